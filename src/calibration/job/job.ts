@@ -1,0 +1,71 @@
+import { z } from "zod";
+import { signalUnits } from "#quantity";
+import { identifierSchema, itemSchema } from "./item.ts";
+import { kitSchema } from "./kit.ts";
+import { procedureSchema } from "./procedure.ts";
+
+const text = z.string().trim().min(1);
+
+/** A person or organisation as it stands on a certificate. */
+const partySchema = z.strictObject({
+  name: text,
+  address: z.array(text).min(1).describe("lines of the address"),
+  contact: text.optional(),
+});
+
+/** Where a channel of the run is read: which instrument, which of its inputs, in which unit. */
+export const channelSchema = z.strictObject({
+  instrument: identifierSchema,
+  input: z.int().min(1).default(1),
+  unit: z.enum(signalUnits),
+});
+
+/** An instrument on the bench: which catalogue entry describes it, and where it is. */
+export const benchInstrumentSchema = z.strictObject({
+  id: identifierSchema,
+  entry: identifierSchema.describe("name of a file in catalog/instruments, without its ending"),
+  at: z
+    .string()
+    .regex(/^(simulated|tcp:\/\/[^\s:]+:\d{1,5})$/, "'simulated', or 'tcp://host:port'")
+    .describe("where it is"),
+  role: z.enum(["readout", "source", "item"]),
+});
+
+export const benchSchema = z.strictObject({
+  instruments: z.array(benchInstrumentSchema).min(1),
+  channels: z.record(identifierSchema, channelSchema),
+  simulation: z
+    .record(z.string(), z.unknown())
+    .optional()
+    .describe("what the simulated bench is made of; see the bench schema"),
+});
+
+export const jobSchema = z.strictObject({
+  job: identifierSchema.describe("number of the job"),
+  title: text,
+  certificate: identifierSchema.optional().describe("number of the certificate; made from the job's number if absent"),
+  laboratory: partySchema.extend({ accreditation: text.optional() }),
+  customer: partySchema,
+  place: text.describe("where the work is done"),
+  technician: text,
+  authorisedBy: text.optional().describe("who authorises the certificate"),
+  conditions: z.strictObject({
+    ambientTemperature: z.strictObject({ value: z.number(), halfWidth: z.number().nonnegative() }),
+    relativeHumidity: z.strictObject({ value: z.number().min(0).max(100), halfWidth: z.number().nonnegative() }).optional(),
+    remarks: text.optional(),
+  }),
+  items: z.array(itemSchema).min(1),
+  kit: kitSchema,
+  procedure: procedureSchema,
+  bench: benchSchema,
+  rehearsal: z.boolean().default(false).describe("a rehearsal on invented things; its certificate says so"),
+});
+
+/** A job as the rest of the program uses it: checked, with every default written out. */
+export type Job = z.infer<typeof jobSchema>;
+/** A job as a person may write it. */
+export type JobInput = z.input<typeof jobSchema>;
+export type Bench = z.infer<typeof benchSchema>;
+export type BenchInstrument = z.infer<typeof benchInstrumentSchema>;
+export type Channel = z.infer<typeof channelSchema>;
+export type Party = z.infer<typeof partySchema>;

@@ -1,0 +1,78 @@
+import { z } from "zod";
+import { signalUnits } from "#quantity";
+import { identifierSchema } from "./item.ts";
+import { sensorSchema } from "./sensor.ts";
+import { figureSchema } from "./table.ts";
+
+const text = z.string().trim().min(1);
+const day = z.iso.date("a date as year-month-day, for example 2026-03-31");
+const range = z.strictObject({ minimum: z.number(), maximum: z.number() });
+
+/** The calibration that a kit entry brings: who, when, until when, and how good. */
+export const kitCalibrationSchema = z.strictObject({
+  certificate: text,
+  laboratory: text,
+  accreditation: text.optional(),
+  date: day,
+  due: day,
+  uncertainty: figureSchema.describe("expanded uncertainty U, K (for a readout: leave out, its accuracy says it)").optional(),
+  k: z.number().positive().default(2).describe("coverage factor of U"),
+});
+
+const entry = {
+  id: identifierSchema,
+  revision: z.int().min(1).default(1).describe("kit entries are revised, never edited"),
+  description: text,
+  model: text.optional(),
+  serial: text,
+};
+
+export const referenceSchema = z.strictObject({
+  ...entry,
+  sensor: sensorSchema,
+  channel: identifierSchema,
+  unit: z.enum(signalUnits),
+  range,
+  calibration: kitCalibrationSchema.required({ uncertainty: true }),
+  driftPerYear: z.number().nonnegative().describe("± limit of drift in a year, K"),
+  interpolation: figureSchema.default(0).describe("± limit of interpolation between calibration points, K"),
+  selfHeating: figureSchema.default(0).describe("± limit of what is left of self-heating, K"),
+  diameter: z.number().positive().optional().describe("mm"),
+  immersion: z.number().positive().optional().describe("mm"),
+});
+
+/** One row of a readout's accuracy table: ±(percentOfReading % of reading + absolute), in `unit`. */
+export const accuracySchema = z.strictObject({
+  unit: z.enum(signalUnits),
+  upTo: z.number().positive().optional().describe("largest magnitude for which the row holds, in unit"),
+  percentOfReading: z.number().nonnegative().default(0),
+  absolute: z.number().nonnegative().default(0).describe("in unit"),
+  resolution: z.number().nonnegative().default(0).describe("one digit, in unit"),
+});
+
+export const readoutSchema = z.strictObject({
+  ...entry,
+  calibration: kitCalibrationSchema,
+  accuracy: z.array(accuracySchema).min(1),
+});
+
+export const sourceSchema = z.strictObject({
+  ...entry,
+  class: z.enum(["bath", "dry-block", "furnace"]),
+  range,
+  stability: figureSchema.describe("± limit over 30 minutes, K"),
+  axial: figureSchema.describe("± limit along the sensing zone, K"),
+  radial: figureSchema.describe("± limit between the wells, K"),
+  loading: figureSchema.default(0).describe("± limit of what loading leaves between reference and item, K"),
+  depth: z.number().positive().optional().describe("usable depth, mm"),
+  characterised: day.optional().describe("when these figures were determined"),
+});
+
+export const kitSchema = z.strictObject({ reference: referenceSchema, readout: readoutSchema, source: sourceSchema });
+
+export type Reference = z.infer<typeof referenceSchema>;
+export type Readout = z.infer<typeof readoutSchema>;
+export type Source = z.infer<typeof sourceSchema>;
+export type Kit = z.infer<typeof kitSchema>;
+export type KitCalibration = z.infer<typeof kitCalibrationSchema>;
+export type Accuracy = z.infer<typeof accuracySchema>;

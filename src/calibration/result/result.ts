@@ -1,0 +1,125 @@
+import type { Pass } from "../job/procedure.ts";
+
+/**
+ * The result of a run: a pure function of its log. Every figure carries the numbers of the log lines it came from.
+ * Temperatures in °C, differences and uncertainties in K.
+ */
+export interface Figure {
+  readonly value: number;
+  readonly unit: "°C" | "K" | "Ω" | "mV" | "mA";
+  /** Log lines (`n`) that the figure was worked out from. */
+  readonly origin: readonly number[];
+}
+
+export type Distribution = "normal" | "rectangular" | "triangular" | "u-shaped" | "student";
+
+/** One line of the budget of an error; `u` is the standard uncertainty in `unit`, `contribution` = |sensitivity|·u in K. */
+export interface ResultBudgetLine {
+  /** Stable name, for programs: `reference.calibration`, `source.axial`, `item.repeatability` … */
+  readonly id: string;
+  readonly name: string;
+  readonly u: number;
+  readonly unit: "K" | "Ω" | "mV" | "mA";
+  readonly distribution: Distribution;
+  /** Degrees of freedom; null stands for infinitely many. */
+  readonly degreesOfFreedom: number | null;
+  /** In K per unit. */
+  readonly sensitivity: number;
+  readonly contribution: number;
+  /** Share of u², 0 to 1. */
+  readonly share: number;
+  /** Where the figure comes from, in words: certificate number, kit entry, log. */
+  readonly source: string;
+  readonly origin: readonly number[];
+}
+
+export interface ResultBudget {
+  readonly lines: readonly ResultBudgetLine[];
+  readonly u: number;
+  /** Effective degrees of freedom (Welch-Satterthwaite); null stands for infinitely many. */
+  readonly degreesOfFreedom: number | null;
+  readonly k: number;
+  readonly U: number;
+  readonly coverage: number;
+}
+
+/** `undecided`: no verdict can be given under the rule (U leaves no acceptance zone), never a fail. */
+export type Decision = "pass" | "fail" | "undecided";
+
+export interface Conformity {
+  readonly tolerance: { readonly lower: number; readonly upper: number };
+  readonly acceptance: { readonly lower: number; readonly upper: number } | null;
+  readonly decision: Decision;
+  readonly conformanceProbability: number;
+  /** Specific risk of the decision being wrong: of false acceptance after a pass, of false rejection after a fail. */
+  readonly specificRisk: number | null;
+}
+
+/** Text for the certificate, rounded by ILAC-P14: U to two significant digits, the rest to the same place. */
+export interface ReportedPoint {
+  readonly reference: string;
+  readonly indication: string;
+  readonly error: string;
+  readonly U: string;
+  readonly k: string;
+}
+
+export interface MeasuredPoint {
+  readonly status: "measured";
+  readonly point: number;
+  readonly nominal: number;
+  readonly reference: Figure;
+  readonly indication: Figure;
+  /** Mean raw signal of the item, in its own unit. */
+  readonly signal: Figure;
+  readonly referenceSignal: Figure;
+  readonly error: Figure;
+  readonly budget: ResultBudget;
+  readonly conformity: Conformity | null;
+  /** Why there is no conformity, where there is none. */
+  readonly conformityNote: string | null;
+  readonly reported: ReportedPoint;
+  readonly readings: number;
+  readonly effectiveReadings: number;
+  readonly window: { readonly from: number; readonly to: number };
+}
+
+export interface UnmeasuredPoint {
+  readonly status: "skipped" | "not-measured" | "flagged";
+  readonly point: number;
+  readonly nominal: number;
+  readonly reason: string;
+  readonly origin: readonly number[];
+}
+
+export type PointResult = MeasuredPoint | UnmeasuredPoint;
+
+export interface PassResult {
+  readonly pass: Pass;
+  readonly points: readonly PointResult[];
+  /** The worst decision of the pass; null where no point was measured. */
+  readonly decision: Decision | null;
+}
+
+export interface ItemResult {
+  readonly item: string;
+  readonly tag: string;
+  readonly passes: readonly PassResult[];
+  readonly adjustment: { readonly zero: number; readonly span: number; readonly origin: readonly number[] } | null;
+}
+
+export interface Result {
+  readonly format: "dwellpoint-result/1";
+  readonly run: string;
+  readonly job: string;
+  readonly opened: string;
+  /** Seconds from opening to the last event. */
+  readonly duration: number;
+  readonly outcome: "completed" | "stopped" | "failed" | "open";
+  readonly software: { readonly name: string; readonly version: string };
+  readonly seed: number | null;
+  readonly rehearsal: boolean;
+  readonly items: readonly ItemResult[];
+  readonly faults: readonly { readonly code: string; readonly message: string; readonly origin: readonly number[] }[];
+  readonly warnings: readonly string[];
+}

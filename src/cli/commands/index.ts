@@ -1,0 +1,36 @@
+import type { Command } from "../command.ts";
+
+/**
+ * The commands, each loaded only when it is asked for: `convert` in a pipe must not wait for the certificate renderer.
+ * The summaries stand here so that the list needs none of them.
+ */
+export const commands: Readonly<Record<string, { readonly summary: string; load(): Promise<Command> }>> = {
+  convert: {
+    summary: "signals to temperatures and back, a JSON line each",
+    load: async () => (await import("./convert.ts")).convert,
+  },
+  tolerance: {
+    summary: "limits of a tolerance class at a temperature, a JSON line each",
+    load: async () => (await import("./tolerance.ts")).tolerance,
+  },
+  run: {
+    summary: "conduct a job: log, result and certificate",
+    load: async () => (await import("./run.ts")).run,
+  },
+  evaluate: {
+    summary: "a run log to its result",
+    load: async () => (await import("./evaluate.ts")).evaluateCommand,
+  },
+  certify: {
+    summary: "a run log to its certificate, PDF and XML",
+    load: async () => (await import("./certify.ts")).certify,
+  },
+  simulate: {
+    summary: "simulated instruments on loopback sockets until stopped",
+    load: async () => (await import("./simulate.ts")).simulate,
+  },
+  serve: {
+    summary: "the station: pages and API on loopback",
+    load: async () => (await import("./serve.ts")).serve,
+  },
+};

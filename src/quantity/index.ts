@@ -1,0 +1,17 @@
+export {
+  celsius,
+  kelvin,
+  milliampere,
+  millivolt,
+  ohm,
+  second,
+  signalUnits,
+  type Celsius,
+  type Kelvin,
+  type Milliampere,
+  type Millivolt,
+  type Ohm,
+  type Quantity,
+  type Second,
+  type SignalUnit,
+} from "./units.ts";

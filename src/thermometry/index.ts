@@ -1,0 +1,1 @@
+export { thermocoupleTypes, type Sensor, type ThermocoupleType } from "./sensor.ts";
