@@ -22,6 +22,7 @@ export {
   type Reference,
   type Source,
 } from "./job/kit.ts";
+export { jobConverter, type JobConverter } from "./job/converter.ts";
 export { passes, procedureSchema, type DecisionRule, type Pass, type Procedure } from "./job/procedure.ts";
 export {
   benchSchema,
@@ -53,9 +54,24 @@ export type {
   MeasuredPoint,
   PassResult,
   PointResult,
+  RepeatedTemperature,
   ReportedPoint,
   Result,
   ResultBudget,
   ResultBudgetLine,
   UnmeasuredPoint,
 } from "./result/result.ts";
+export { classTolerance, type Construction, type ToleranceLimits } from "./tolerance/class-tolerance.ts";
+export { toleranceAt, type ToleratedItem } from "./tolerance/tolerance-at.ts";
+export { checkSequence, parseEvent, parseLog } from "./log/parse-log.ts";
+export { logView, type LogView, type PointHistory } from "./log/log-view.ts";
+export { ChannelReadings } from "./log/channel-readings.ts";
+export { evaluate } from "./evaluate/evaluate.ts";
+export {
+  proposeAdjustment,
+  zeroAndSpan,
+  type AdjustedPoint,
+  type AdjustmentProposal,
+  type ZeroAndSpan,
+} from "./evaluate/zero-and-span.ts";
+export { explain, explanationText, type ExplainedPlace, type ExplainedReading, type Explanation } from "./evaluate/explain.ts";

@@ -26,6 +26,7 @@ export const faultCodes = {
   "instrument.closed": "The connection to an instrument was lost.",
   "instrument.reported": "An instrument reported an error of its own.",
   "instrument.entry-invalid": "A catalogue entry cannot be used.",
+  "instrument.exchanged": "Another instrument answers at an address than the one expected there.",
   "signal.open-circuit": "A sensor's circuit is open.",
   "signal.reversed": "A signal moves the wrong way: connections are reversed.",
   "signal.out-of-range": "A signal lies outside what the sensor can give.",
@@ -39,6 +40,7 @@ export const faultCodes = {
   "records.busy": "The records are in use by another process.",
   "certificate.incomplete": "A certificate lacks something that it must state.",
   "station.port-in-use": "The network port is taken by another program.",
+  "station.foreign-request": "A request did not come from the station's own pages.",
   "internal": "A defect of this program.",
 } as const satisfies Record<string, string>;
 

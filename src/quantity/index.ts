@@ -15,3 +15,4 @@ export {
   type Second,
   type SignalUnit,
 } from "./units.ts";
+export { reported, reportedUncertainty, roundedTo, type ReportedUncertainty, type ReportedValue } from "./reported.ts";

@@ -1,1 +1,27 @@
-export { thermocoupleTypes, type Sensor, type ThermocoupleType } from "./sensor.ts";
+export {
+  thermocoupleTypes,
+  type CallendarVanDusenSensor,
+  type DeviationCoefficients,
+  type IndicationSensor,
+  type LoopSensor,
+  type ScalePlatinumSensor,
+  type Sensor,
+  type ThermistorSensor,
+  type ThermocoupleSensor,
+  type ThermocoupleType,
+} from "./sensor.ts";
+export {
+  conversionStatus,
+  type ArrayOptions,
+  type Conversion,
+  type ConversionArrays,
+  type ConversionOptions,
+  type ConversionStatus,
+  type Interval,
+} from "./conversion.ts";
+export { prepare, type PreparedSensor } from "./prepare.ts";
+export { signalOf, signalsOf, temperatureOf, temperaturesOf } from "./convert.ts";
+export { referenceRatio, referenceTemperature } from "./reference-ratio.ts";
+export { subrangeOf, subranges, type Subrange } from "./subrange.ts";
+export { callendarVanDusenRange, standardPlatinum } from "./callendar-van-dusen.ts";
+export { loopLevels } from "./loop.ts";

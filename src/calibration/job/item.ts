@@ -33,13 +33,24 @@ export const toleranceSchema = z
     kelvin: z.number().positive().optional().describe("± limit in K"),
     percentOfReading: z.number().positive().optional().describe("± limit in % of the temperature in °C"),
     percentOfSpan: z.number().positive().optional().describe("± limit in % of the item's span"),
+    kelvinTable: z
+      .array(z.strictObject({ temperature: z.number(), kelvin: z.number().positive() }))
+      .min(2)
+      .refine((rows) => rows.every((row, index) => index === 0 || row.temperature > rows[index - 1]!.temperature), {
+        error: "rows must be in rising order of temperature, each temperature once",
+      })
+      .optional()
+      .describe("± limit in K over temperature in °C, linear between rows, undefined beyond them"),
     combine: z.enum(["larger", "sum"]).optional().describe("how several figures combine; the larger where nothing is said"),
   })
   .refine(
     (value) =>
       (value.class !== undefined) !==
-      (value.kelvin !== undefined || value.percentOfReading !== undefined || value.percentOfSpan !== undefined),
-    { error: "give either class, or one or more of kelvin, percentOfReading, percentOfSpan" },
+      (value.kelvin !== undefined ||
+        value.percentOfReading !== undefined ||
+        value.percentOfSpan !== undefined ||
+        value.kelvinTable !== undefined),
+    { error: "give either class, or one or more of kelvin, percentOfReading, percentOfSpan, kelvinTable" },
   );
 
 /** How the reference junction of a thermocouple is known. */

@@ -11,6 +11,11 @@ const partySchema = z.strictObject({
   name: text,
   address: z.array(text).min(1).describe("lines of the address"),
   contact: text.optional(),
+  country: z
+    .string()
+    .regex(/^[A-Z]{2}$/, "two capital letters of ISO 3166-1, for example GB")
+    .optional()
+    .describe("country code, for the machine-readable certificate"),
 });
 
 /** Where a channel of the run is read: which instrument, which of its inputs, in which unit. */

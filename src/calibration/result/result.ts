@@ -88,17 +88,37 @@ export interface UnmeasuredPoint {
   readonly status: "skipped" | "not-measured" | "flagged";
   readonly point: number;
   readonly nominal: number;
+  /** Fault code of a flagged point. */
+  readonly code?: string;
   readonly reason: string;
   readonly origin: readonly number[];
 }
 
 export type PointResult = MeasuredPoint | UnmeasuredPoint;
 
+/** The same temperature met at two points of a pass, on the way up and down or again at the end: information only. */
+export interface RepeatedTemperature {
+  readonly nominal: number;
+  /** The two points, in the order in which they were measured. */
+  readonly points: readonly [number, number];
+  /** How the temperature was reached the first and the second time; null for the first point of a pass. */
+  readonly approach: readonly ["rising" | "falling" | null, "rising" | "falling"];
+  /** Second error minus first, in K. */
+  readonly difference: Figure;
+  /** Expanded uncertainty of that difference: only what differs between the two points counts, in K. */
+  readonly U: number;
+}
+
 export interface PassResult {
   readonly pass: Pass;
   readonly points: readonly PointResult[];
-  /** The worst decision of the pass; null where no point was measured. */
+  /**
+   * The worst decision of the pass: fail, then undecided, then pass. A point without a decision of its own (skipped,
+   * flagged, no tolerance there) leaves the pass undecided. Null where no point was measured.
+   */
   readonly decision: Decision | null;
+  /** Left out where no temperature was met twice. */
+  readonly repeats?: readonly RepeatedTemperature[];
 }
 
 export interface ItemResult {

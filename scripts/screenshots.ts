@@ -1,0 +1,71 @@
+/**
+ * Takes the pictures of every page anew from a real station with the demo: `docs/screens/PAGE-WIDTH-SCHEME.png`.
+ *
+ *   npm run screens
+ */
+import { mkdirSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import type { Browser, Page } from "playwright-core";
+import { openBrowser, openPlan } from "../test/journeys/browser.ts";
+import { startStation } from "../test/journeys/station-process.ts";
+
+const folder = join(dirname(dirname(fileURLToPath(import.meta.url))), "docs/screens");
+
+const sizes = [
+  { width: 1280, height: 800 },
+  { width: 820, height: 1180 },
+] as const;
+const schemes = ["light", "dark"] as const;
+
+/** One picture of what an address shows, in each size and scheme. */
+const take = async (browser: Browser, address: string, name: string, arrive: (page: Page) => Promise<void>): Promise<void> => {
+  for (const viewport of sizes) {
+    for (const colorScheme of schemes) {
+      const page = await browser.newPage({ viewport, colorScheme, reducedMotion: "reduce" });
+      await page.goto(address, { waitUntil: "domcontentloaded" });
+      await arrive(page);
+      await page.waitForTimeout(700);
+      await page.screenshot({ path: join(folder, `${name}-${viewport.width}-${colorScheme}.png`) });
+      await page.close();
+    }
+  }
+  process.stdout.write(`${name}\n`);
+};
+
+mkdirSync(folder, { recursive: true });
+const station = await startStation();
+const browser = await openBrowser();
+try {
+  const page = await browser.newPage({ viewport: sizes[0] });
+  await page.goto(station.address);
+  await openPlan(page).click();
+  await page.getByRole("button", { name: "Start the run" }).waitFor();
+  const job = new URL(page.url()).pathname;
+  const at = (stage: string): string => `${station.address}${job}?stage=${stage}`;
+
+  await take(browser, station.address, "jobs", (shown) => shown.getByRole("heading", { name: "Jobs" }).waitFor());
+  await take(browser, at("plan"), "plan", (shown) => shown.getByRole("heading", { name: "Kit" }).waitFor());
+
+  // Slowly enough to be met on the way, then paused so that all pictures show one moment.
+  await page.getByLabel("Speed, times real time").fill("120");
+  await page.getByRole("button", { name: "Start the run" }).click();
+  await page.getByText(/^ready about/).first().waitFor({ timeout: 60_000 });
+  await page.waitForTimeout(1_500);
+  await take(browser, at("measure"), "measure", (shown) => shown.getByRole("img", { name: /^Settling of/ }).waitFor());
+  await page.getByRole("button", { name: "Judge the results" }).waitFor({ timeout: 240_000 });
+  await take(browser, at("measure"), "ended", (shown) => shown.getByRole("img", { name: /^Settling of/ }).waitFor());
+  await take(browser, at("judge"), "judge", (shown) => shown.getByRole("heading", { name: /What U is made of/ }).waitFor());
+  await take(browser, at("judge"), "origin", async (shown) => {
+    await shown.getByRole("region", { name: "The chosen stop" }).getByRole("button", { name: /^error/ }).click();
+    await shown.getByText(/readings taken/).first().waitFor();
+  });
+  await take(browser, at("issue"), "issue", async (shown) => {
+    await shown.getByLabel("Authorised by").waitFor();
+    await shown.waitForTimeout(1_500);
+  });
+  await take(browser, `${station.address}/certificates`, "certificates", (shown) => shown.getByRole("heading", { name: "Certificates" }).waitFor());
+} finally {
+  await browser.close();
+  await station.stop();
+}

@@ -1,0 +1,119 @@
+import { planBench, type BenchPlan, type PlantOptions } from "./bench-plan.ts";
+import { channelSignals, quantise, trimError } from "./channel-signals.ts";
+import { drawTruth, noTruth, type HiddenTruth } from "./hidden-truth.ts";
+import { trueError, type InputSignal } from "./item-response.ts";
+import { faultBoard, type FaultBoard } from "./live-faults.ts";
+import { benchMotion } from "./motion.ts";
+
+/** What a channel shows: a number in the channel's unit, or that it is beyond what the input can measure. */
+export type ChannelReading = InputSignal;
+
+export interface Plant {
+  /** Integrates up to a time on the run's clock; earlier times are past and change nothing. */
+  advanceTo(time: number): void;
+  setPoint(temperature: number): void;
+  setPointNow(): number;
+  switchOutput(on: boolean): void;
+  outputOn(): boolean;
+  /** The channel at the latest tick. A channel that is wired to nothing is open. */
+  read(channel: string): ChannelReading;
+  /** What the source's own control sensor shows, through the channel's faults where it is one. */
+  control(channel: string): ChannelReading;
+  /** A transmitter's or indicator's trims, absolute, K; null for an item that the bench does not have. */
+  trims(item: string): { readonly zero: number; readonly span: number } | null;
+  trim(item: string, zero: number, span: number): boolean;
+  /**
+   * The item's true error at a temperature, K: what it would indicate at exactly that temperature, less it; no noise,
+   * no resolution, nothing of the kit. `at`: as it was adjusted at that time; now if absent. The item by its identifier or
+   * its channel; an unknown one throws.
+   */
+  truth(item: string, temperature: number, at?: number): number;
+  /** What the well of the reference really has, °C. For tests and pictures; no instrument can know it. */
+  medium(): number;
+  /** Power of the heater, W; negative while cooling. */
+  power(): number;
+  readonly faults: FaultBoard;
+  readonly plan: BenchPlan;
+  readonly hidden: HiddenTruth;
+}
+
+/** The physics of a whole bench: source, wells, probes, items, readout. Same options, same commands, same digits. */
+export const createPlant = (options: PlantOptions): Plant => {
+  const { simulation, channels, seed, startAt } = options;
+  const plan = planBench(options);
+  const truth = simulation.hidden === "drawn" ? drawTruth(plan.items, seed) : noTruth(plan.items);
+  const faults = faultBoard(simulation.faults);
+  const motion = benchMotion({
+    plan,
+    truth,
+    channels: Object.keys(channels),
+    ambient: simulation.ambient,
+    junction: simulation.junction,
+    seed,
+    startAt,
+  });
+  const signals = channelSignals({ plan, truth, motion, faults, ...simulation.readout });
+  const itemNamed = (name: string) => motion.items.find(({ item }) => item.id === name || item.channel === name);
+  const controlNow = (): ChannelReading => ({ kind: "value", value: quantise(motion.source.control(), 0.01) });
+
+  const readFresh = (channel: string): ChannelReading => {
+    const wired = channels[channel];
+    if (wired === undefined) return { kind: "beyond", sign: 1 };
+    const { unit } = wired;
+    if (options.sources.includes(wired.instrument)) return controlNow();
+    const moving = motion.items.find(({ item }) => item.channel === channel);
+    if (moving !== undefined) {
+      const signal = signals.throughWiring(channel, unit, signals.ofItem(moving));
+      if (unit !== "°C") return signals.throughReadout(channel, unit, signal, true);
+      const digit = moving.item.indicationResolution;
+      return signal.kind === "beyond" ? signal : { kind: "value", value: quantise(signal.value, digit) };
+    }
+    const isReference = channel === plan.reference.channel;
+    if (!isReference && unit !== "°C") return { kind: "beyond", sign: 1 };
+    const signal = isReference ? signals.ofReference() : signals.ofJunction(channel);
+    return signals.throughReadout(channel, unit, signals.throughWiring(channel, unit, signal), isReference);
+  };
+
+  const held = new Map<string, ChannelReading>();
+  const read = (channel: string): ChannelReading => {
+    const reading = readFresh(channel);
+    if (faults.active("stuck", channel, motion.now()) === undefined) {
+      held.delete(channel);
+      return reading;
+    }
+    const first = held.get(channel) ?? reading;
+    held.set(channel, first);
+    return first;
+  };
+
+  const { source } = motion;
+  return {
+    plan,
+    faults,
+    hidden: truth,
+    advanceTo: motion.advanceTo,
+    setPoint: source.setPoint,
+    setPointNow: source.setPointNow,
+    switchOutput: source.switchOutput,
+    outputOn: source.outputOn,
+    medium: source.medium,
+    power: source.power,
+    read,
+    control: (channel) => (channels[channel] === undefined ? controlNow() : read(channel)),
+    trims(name) {
+      const latest = itemNamed(name)?.trims.at(-1);
+      return latest === undefined ? null : { zero: latest.zero, span: latest.span };
+    },
+    trim(name, zero, span) {
+      const moving = itemNamed(name);
+      moving?.trims.push({ from: motion.now(), zero, span });
+      return moving !== undefined;
+    },
+    truth(name, temperature, at = Number.POSITIVE_INFINITY) {
+      const moving = itemNamed(name);
+      if (moving === undefined) throw new RangeError(`the bench has no item "${name}"`);
+      const { sensor, deviation } = moving.item;
+      return trueError(sensor, deviation, temperature) + trimError(moving, temperature, at);
+    },
+  };
+};

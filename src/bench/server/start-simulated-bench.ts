@@ -1,0 +1,200 @@
+import { Fault, failure, success } from "#fault";
+import type { BenchChannel, BenchInstrument, ConnectInstrument } from "#instruments";
+import { createPlant, type Plant } from "../plant/plant.ts";
+import {
+  simulatedFaultSchema,
+  simulationSchema,
+  type Simulation,
+  type SimulatedFaultInput,
+} from "../plant/simulation.ts";
+import type { StatedItem, StatedKit } from "../plant/stated-kit.ts";
+import { lineService, type LineService } from "./line-service.ts";
+import { memoryWire } from "./memory-wire.ts";
+import { itemCommands, readoutCommands, sourceCommands } from "./roles.ts";
+import { scpiInstrument, type Handler } from "./scpi-instrument.ts";
+import { listenOn, type TcpListener } from "./tcp-listener.ts";
+
+export interface SimulatedBenchOptions {
+  /** Contents of `bench.simulation`; checked here. Absent: all defaults. */
+  readonly simulation?: unknown;
+  readonly instruments: readonly Pick<BenchInstrument, "id" | "role">[];
+  readonly channels: Readonly<Record<string, BenchChannel>>;
+  /** What the job says of kit and items; hidden errors are drawn within what is stated there. */
+  readonly kit?: StatedKit | undefined;
+  readonly items?: readonly StatedItem[] | undefined;
+  /** The run's clock; the plant begins at its present time. */
+  readonly clock: { now(): number };
+  /** In place of the simulation's own seed; 1 where neither is given. */
+  readonly seed?: number | undefined;
+  /** Day of the run, year-month-day. */
+  readonly day?: string | undefined;
+  /** Trims that items have already, K: what a run did before it was resumed. */
+  readonly trims?: readonly { readonly item: string; readonly zero: number; readonly span: number }[] | undefined;
+  /**
+   * Sockets: `false` for wires in memory alone. Otherwise `ports` names the port of an instrument, the others take one each
+   * from `port` on, and any free ones where neither is said.
+   */
+  readonly listen?:
+    | false
+    | {
+        readonly host?: string | undefined;
+        readonly port?: number | undefined;
+        readonly ports?: Readonly<Record<string, number>> | undefined;
+      }
+    | undefined;
+}
+
+export interface SimulatedBench {
+  /** `tcp://host:port` of each instrument; empty when it does not listen. */
+  readonly addresses: Readonly<Record<string, string>>;
+  readonly seed: number;
+  /** Wires in memory, by the instrument's name; fits `openBench`. */
+  readonly connect: ConnectInstrument;
+  /** The item's true error at a temperature, K: what it would indicate at exactly that temperature, less it. */
+  truth(item: string, temperature: number, at?: number): number;
+  /** A fault while the bench runs. The result ends it. Throws a Fault when it is not described rightly. */
+  fault(fault: SimulatedFaultInput): { clear(): void };
+  readonly plant: Plant;
+  close(): Promise<void>;
+}
+
+const checked = <T>(
+  schema: {
+    safeParse(
+      value: unknown,
+    ):
+      | { success: true; data: T }
+      | { success: false; error: { issues: readonly { path: PropertyKey[]; message: string }[] } };
+  },
+  value: unknown,
+  place: string,
+): T => {
+  const parsed = schema.safeParse(value);
+  if (parsed.success) return parsed.data;
+  const words = parsed.error.issues.map(({ path, message }) => `${[place, ...path.map(String)].join(".")}: ${message}`);
+  throw new Fault("job.invalid", `The simulated bench cannot be built. ${words.join("; ")}`, {
+    data: { issues: words },
+  });
+};
+
+const sourceRange = (simulation: Simulation, plant: Plant, kit: StatedKit | undefined) =>
+  simulation.source.class === undefined && kit !== undefined
+    ? kit.source.range
+    : { minimum: plant.plan.source.minimum, maximum: plant.plan.source.maximum };
+
+const readoutInputs = 16;
+
+const commandsOf = (
+  { id, role }: Pick<BenchInstrument, "id" | "role">,
+  plant: Plant,
+  channels: SimulatedBenchOptions["channels"],
+  range: { readonly minimum: number; readonly maximum: number },
+): Readonly<Record<string, Handler>> => {
+  if (role === "source") {
+    const control = Object.entries(channels).find(([, { instrument }]) => instrument === id)?.[0] ?? id;
+    return sourceCommands({ ...plant, range, temperature: () => plant.control(control) });
+  }
+  if (role === "item") {
+    return itemCommands({
+      trims: () => plant.trims(id) ?? { zero: 0, span: 0 },
+      trim: (zero, span) => plant.trim(id, zero, span),
+    });
+  }
+  const wired = new Map(
+    Object.entries(channels).flatMap(([name, { instrument, input, unit }]) =>
+      instrument === id ? [[input, { name, unit }] as const] : [],
+    ),
+  );
+  return readoutCommands({
+    inputs: readoutInputs,
+    unitAt: (input) => wired.get(input)?.unit ?? null,
+    read: (input) => plant.read(wired.get(input)!.name),
+  });
+};
+
+const titles = {
+  source: "simulated heat source",
+  readout: "simulated readout",
+  item: "simulated maintenance channel",
+} as const;
+
+/**
+ * Builds the plant, puts an instrument of each role in front of it and, unless told otherwise, each on a loopback socket.
+ * Throws a Fault: `job.invalid` for a simulation that makes no sense, `station.port-in-use` for a port that is taken.
+ */
+export const startSimulatedBench = async (options: SimulatedBenchOptions): Promise<SimulatedBench> => {
+  const { instruments, channels, clock, kit, items, day } = options;
+  const simulation = checked(simulationSchema, options.simulation ?? {}, "bench.simulation");
+  const seed = options.seed ?? simulation.seed ?? 1;
+  const sources = instruments.filter(({ role }) => role === "source").map(({ id }) => id);
+  const plant = createPlant({ simulation, channels, sources, kit, items, day, seed, startAt: clock.now() });
+  for (const { item, zero, span } of options.trims ?? []) {
+    if (!plant.trim(item, zero, span))
+      throw new Fault("job.invalid", `The simulated bench has no item "${item}" to adjust.`);
+  }
+  const catchUp = () => {
+    const time = clock.now();
+    plant.advanceTo(time);
+    return time;
+  };
+
+  const range = sourceRange(simulation, plant, kit);
+  const services = new Map<string, LineService>(
+    instruments.map((instrument) => [
+      instrument.id,
+      lineService({
+        id: instrument.id,
+        faults: plant.faults,
+        catchUp,
+        instrument: scpiInstrument({
+          identification: `Dwellpoint,${titles[instrument.role]},${instrument.id},1`,
+          commands: commandsOf(instrument, plant, channels, range),
+          reset: () => {
+            if (instrument.role === "source") plant.switchOutput(false);
+          },
+        }),
+      }),
+    ]),
+  );
+
+  const listeners = new Map<string, TcpListener>();
+  const closeAll = async () => {
+    await Promise.all([...listeners.values()].map((listener) => listener.close()));
+  };
+  if (options.listen !== false) {
+    const { host = "127.0.0.1", port = 0, ports = {} } = options.listen ?? {};
+    let next = port;
+    try {
+      for (const [id, service] of services) {
+        const own = ports[id];
+        listeners.set(id, await listenOn(service, host, own ?? next));
+        if (own === undefined && next !== 0) next += 1;
+      }
+    } catch (error) {
+      await closeAll();
+      throw error;
+    }
+  }
+
+  const wires = new Set<{ close(): void }>();
+  return {
+    addresses: Object.fromEntries([...listeners].map(([id, { address }]) => [id, address])),
+    seed,
+    plant,
+    connect: ({ id }) => {
+      const service = services.get(id);
+      if (service === undefined) {
+        return Promise.resolve(failure("instrument.unreachable", `the simulated bench has no instrument "${id}"`));
+      }
+      const wire = memoryWire(service, () => wires.delete(wire));
+      wires.add(wire);
+      return Promise.resolve(success(wire));
+    },
+    truth: (item, temperature, at) => plant.truth(item, temperature, at),
+    fault: (fault) => plant.faults.add(checked(simulatedFaultSchema, fault, "fault")),
+    async close() {
+      for (const wire of wires) wire.close();
+      await closeAll();
+    },
+  };
+};

@@ -1,0 +1,32 @@
+import { standardUncertaintyOfLimits, type Distribution } from "#uncertainty";
+
+export type LineUnit = "K" | "Ω" | "mV" | "mA";
+
+/** A line of a point's budget before it is combined. */
+export interface PointLine {
+  readonly id: string;
+  readonly name: string;
+  readonly u: number;
+  readonly unit: LineUnit;
+  readonly distribution: Distribution;
+  readonly dof: number;
+  /** K per unit, with its sign in the model error = indication − reference. */
+  readonly sensitivity: number;
+  readonly source: string;
+  readonly origin: readonly number[];
+}
+
+/** A figure in a sentence: four significant digits, without zeros at the end. */
+export const inWords = (value: number): string => String(Number(value.toPrecision(4)));
+
+/** A line of which only limits ±`halfWidth` are known: rectangular, infinitely many degrees of freedom (JCGM 100:2008, 4.3.7). */
+export const limitsLine = (
+  line: Omit<PointLine, "u" | "distribution" | "dof" | "unit"> & { readonly unit?: LineUnit },
+  halfWidth: number,
+): PointLine => ({
+  ...line,
+  unit: line.unit ?? "K",
+  u: standardUncertaintyOfLimits(halfWidth, "rectangular"),
+  distribution: "rectangular",
+  dof: Number.POSITIVE_INFINITY,
+});

@@ -1,0 +1,28 @@
+import type { SeriesMean } from "#uncertainty";
+import type { Item } from "../job/item.ts";
+import type { Job } from "../job/job.ts";
+import type { RunEventOf } from "../log/events.ts";
+import type { CalendarDay } from "./calendar-day.ts";
+import type { PairedReadings } from "./pair-readings.ts";
+
+/** Everything from which the budget of one error is made. */
+export interface PointData {
+  readonly job: Job;
+  readonly item: Item;
+  readonly nominal: number;
+  readonly measured: RunEventOf<"point-measured">;
+  readonly settled: RunEventOf<"point-settled"> | undefined;
+  readonly pairs: PairedReadings;
+  readonly series: SeriesMean;
+  /** Means over the pairs, °C and the units of the channels. */
+  readonly reference: number;
+  readonly indication: number;
+  readonly signal: number;
+  readonly referenceSignal: number;
+  /** Signal per °C at those means. */
+  readonly slope: number;
+  readonly referenceSlope: number;
+  /** Slope of the thermocouple at its reference junction, mV/°C; undefined where the item has none. */
+  readonly junctionSlope: number | undefined;
+  readonly day: CalendarDay;
+}

@@ -1,0 +1,77 @@
+import { success, type Outcome } from "#fault";
+import { figureAt } from "../job/table.ts";
+import { calendarDay, daysInYear } from "./calendar-day.ts";
+import { inWords, limitsLine, type PointLine } from "./budget-line.ts";
+import { digitThatCounts } from "./pair-readings.ts";
+import type { PointData } from "./point-data.ts";
+import { isReadByReadout, readoutAccuracy } from "./readout-accuracy.ts";
+
+const unitOfLines = (unit: "°C" | "Ω" | "mV" | "mA") => (unit === "°C" ? "K" : unit);
+
+/** What the reference's own certificate and history bring (rules C11 to C13). */
+const ownLines = ({ job, reference: temperature, day }: PointData): PointLine[] => {
+  const { reference } = job.kit;
+  const { calibration } = reference;
+  const U = figureAt(calibration.uncertainty, temperature);
+  const years = Math.abs(day - calendarDay(calibration.date)) / daysInYear;
+  const common = { sensitivity: -1, origin: [0] };
+  return [
+    {
+      ...common,
+      id: "reference.calibration",
+      name: "Reference, calibration",
+      u: U / calibration.k,
+      unit: "K",
+      distribution: "normal",
+      dof: Number.POSITIVE_INFINITY,
+      source: `certificate ${calibration.certificate} of ${calibration.date}: U = ${inWords(U)} K, k = ${inWords(calibration.k)}`,
+    },
+    limitsLine(
+      {
+        ...common,
+        id: "reference.drift",
+        name: "Reference, drift since its calibration",
+        source: `kit entry ${reference.id}: ±${inWords(reference.driftPerYear)} K a year, ${inWords(years)} years since ${calibration.date}`,
+      },
+      reference.driftPerYear * years,
+    ),
+    limitsLine(
+      { ...common, id: "reference.interpolation", name: "Reference, interpolation between its points", source: `kit entry ${reference.id}` },
+      figureAt(reference.interpolation, temperature),
+    ),
+    limitsLine(
+      { ...common, id: "reference.self-heating", name: "Reference, self-heating", source: `kit entry ${reference.id}` },
+      figureAt(reference.selfHeating, temperature),
+    ),
+  ];
+};
+
+/** How the reference was read (rules C14 and C15). */
+const readingLines = (data: PointData): Outcome<PointLine[]> => {
+  const { job, pairs, referenceSignal, referenceSlope } = data;
+  const { reference, readout } = job.kit;
+  const common = { unit: unitOfLines(reference.unit), sensitivity: -1 / referenceSlope } as const;
+  const lines: PointLine[] = [];
+  let resolution = 0;
+  if (isReadByReadout(job, reference.channel)) {
+    const accuracy = readoutAccuracy(readout, reference.unit, referenceSignal);
+    if (!accuracy.ok) return accuracy;
+    resolution = accuracy.value.resolution;
+    const source = `accuracy of the readout ${readout.id} at ${inWords(referenceSignal)} ${reference.unit}: ±${inWords(accuracy.value.halfWidth)} ${reference.unit}`;
+    lines.push(limitsLine({ ...common, id: "reference.readout", name: "Readout on the reference channel", source, origin: [0] }, accuracy.value.halfWidth));
+  }
+  const digit = digitThatCounts(pairs.referenceDigit, resolution);
+  lines.push(
+    limitsLine(
+      { ...common, id: "reference.resolution", name: "Resolution of the reference's readings", source: `one digit is ${inWords(digit)} ${reference.unit}`, origin: [0, ...pairs.referenceOrigin] },
+      digit / 2,
+    ),
+  );
+  return success(lines);
+};
+
+/** Lines of the reference temperature. A readout without a row for the signal is a failure `kit.out-of-range`. */
+export const referenceLines = (data: PointData): Outcome<PointLine[]> => {
+  const reading = readingLines(data);
+  return reading.ok ? success([...ownLines(data), ...reading.value]) : reading;
+};

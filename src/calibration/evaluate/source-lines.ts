@@ -1,0 +1,51 @@
+import { figureAt } from "../job/table.ts";
+import { inWords, limitsLine, type PointLine } from "./budget-line.ts";
+import { driftOverWindow } from "./drift-over-window.ts";
+import { movement } from "./movement.ts";
+import type { PointData } from "./point-data.ts";
+
+/** How far the reference moved to either side within the window, its noise taken off, K. */
+export const movementInWindow = ({ pairs }: Pick<PointData, "pairs">): number => movement(pairs.referenceTemperatures);
+
+/** What the source leaves between the places of reference and item (rules C17 and C18). */
+export const sourceLines = (data: PointData): PointLine[] => {
+  const { source } = data.job.kit;
+  const common = { sensitivity: -1, origin: [0] };
+  const characterised = source.characterised === undefined ? "" : `, characterised ${source.characterised}`;
+  const figures = [
+    ["source.axial", "Source, along the sensing zone", source.axial],
+    ["source.radial", "Source, between the wells", source.radial],
+    ["source.loading", "Source, loading", source.loading],
+  ] as const;
+  const moved = movementInWindow(data);
+  return [
+    ...figures.map(([id, name, figure]) => {
+      const halfWidth = figureAt(figure, data.reference);
+      return limitsLine({ ...common, id, name, source: `kit entry ${source.id}${characterised}: ±${inWords(halfWidth)} K` }, halfWidth);
+    }),
+    limitsLine(
+      {
+        ...common,
+        id: "source.stability",
+        name: "Source, movement that pairing does not cancel",
+        source: `log: the reference moved by ±${inWords(moved)} K within the window`,
+        origin: data.pairs.referenceOrigin,
+      },
+      moved,
+    ),
+  ];
+};
+
+/** What was still missing when the point was measured (rule C19). */
+export const settlingLine = ({ settled, pairs, measured }: PointData): PointLine => {
+  const common = { id: "settling.remainder", name: "What is left of settling", sensitivity: 1 };
+  if (settled !== undefined) {
+    const { remainder } = settled.evidence;
+    return limitsLine({ ...common, source: `log: bound of ±${inWords(remainder)} K, held to about 95 %, when the point was ready`, origin: [settled.n] }, remainder);
+  }
+  const drift = driftOverWindow(pairs.times, pairs.differences);
+  return limitsLine(
+    { ...common, source: `no evidence of settling in the log; drift of the difference over the window, at most ±${inWords(drift)} K`, origin: [measured.n, ...pairs.itemOrigin] },
+    drift,
+  );
+};

@@ -1,0 +1,17 @@
+export { certificateDocument, type DocumentInput } from "./document/certificate-document.ts";
+export { checkBeforeIssue } from "./document/check-before-issue.ts";
+export type {
+  CertificateDocument,
+  Finding,
+  IssueCheck,
+  IssueData,
+  ItemSection,
+  Language,
+  PassSection,
+  ResultRow,
+  Statement,
+} from "./document/model.ts";
+export { issueDay } from "./document/issue-day.ts";
+export { certificateNumber } from "./document/certificate-number.ts";
+export { renderCertificate, type CertificateInput, type RenderedCertificate } from "./render/render-certificate.ts";
+export { logHash } from "./render/log-hash.ts";

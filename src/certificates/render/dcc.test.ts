@@ -1,0 +1,190 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { XmlDocument, XsdValidator } from "libxml2-wasm";
+import { xmlRegisterFsInputProviders } from "libxml2-wasm/lib/nodejs.mjs";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import type { Job } from "#calibration";
+import {
+  adjustedItem,
+  measuredPoint,
+  passResult,
+  sampleJob,
+  sampleLog,
+  sampleResult,
+  sampleRun,
+} from "../fixtures/sample-run.test-support.ts";
+import { logHash } from "./log-hash.ts";
+import { renderCertificate } from "./render-certificate.ts";
+
+const names = { dcc: "https://ptb.de/dcc", si: "https://ptb.de/si" };
+
+/** Runs whose XML must hold: every shape that the writer has a branch for. */
+const runs = {
+  "adjusted transmitter": () => sampleRun(),
+  "job with the least that it may say": () =>
+    sampleRun((job) => {
+      return {
+        ...job,
+        laboratory: { ...job.laboratory, country: undefined, contact: undefined },
+        conditions: { ambientTemperature: job.conditions.ambientTemperature },
+        items: job.items.map((item) => ({ ...item, model: undefined, immersion: undefined })),
+      };
+    }),
+  "hostile text": () =>
+    sampleRun((job) => ({
+      ...job,
+      place: ' <x/> ]]> &amp; "\u0000\u0001\ud800 ',
+      customer: { ...job.customer, name: "A\u000bB <!-- c --> 温度" },
+    })),
+  "several items, skipped, undecided and without tolerance": () => {
+    const job: Job = sampleJob((plain) => ({
+      ...plain,
+      items: ["a", "b"].map((id) => ({ ...plain.items[0]!, id, tag: id.toUpperCase() })),
+    }));
+    const good = adjustedItem(job);
+    const points = [
+      measuredPoint(job, 0, { error: 0.1, U: 0.6 }),
+      { ...measuredPoint(job, 1, { error: 0.1, U: 0.05 }), conformity: null, conformityNote: "no tolerance" },
+      { status: "skipped" as const, point: 2, nominal: 100, reason: "no time", origin: [9] },
+    ];
+    const items = [
+      { ...good, item: "a", tag: "A" },
+      {
+        item: "b",
+        tag: "B",
+        adjustment: null,
+        passes: [
+          passResult("as-found", points),
+          passResult("as-left", [
+            { status: "not-measured" as const, point: 0, nominal: 0, reason: "stopped", origin: [] },
+          ]),
+        ],
+      },
+    ];
+    return { job, log: sampleLog(job, items), result: sampleResult(job, items), issued: { date: "2026-04-02" } };
+  },
+};
+
+describe.each(Object.entries(runs))("the XML of a run: %s", (_, make) => {
+  const run = make();
+  const { xml, document } = renderCertificate(run);
+  let parsed: XmlDocument;
+  beforeAll(() => {
+    parsed = XmlDocument.fromString(xml);
+  });
+  afterAll(() => parsed.dispose());
+  const texts = (path: string): readonly string[] => parsed.find(path, names).map((node) => node.content);
+
+  test("has the parts that a calibration certificate must have, each once", () => {
+    const once = [
+      "/dcc:digitalCalibrationCertificate[@schemaVersion='3.3.0']",
+      "//dcc:administrativeData/dcc:dccSoftware/dcc:software/dcc:release",
+      "//dcc:coreData/dcc:uniqueIdentifier",
+      "//dcc:coreData/dcc:beginPerformanceDate",
+      "//dcc:coreData/dcc:endPerformanceDate",
+      "//dcc:coreData/dcc:issueDate",
+      "//dcc:calibrationLaboratory/dcc:contact/dcc:name/dcc:content",
+      "//dcc:administrativeData/dcc:customer/dcc:name/dcc:content",
+      "//dcc:respPerson[dcc:mainSigner='true']",
+    ];
+    expect(once.filter((path) => parsed.find(path, names).length !== 1)).toEqual([]);
+    expect(texts("//dcc:coreData/dcc:uniqueIdentifier")).toEqual([document.number]);
+    expect(
+      texts("//dcc:items/dcc:item/dcc:identifications/dcc:identification[dcc:issuer='customer']/dcc:value"),
+    ).toEqual(run.job.items.map(({ tag }) => tag));
+  });
+
+  test("names the run and the hash of its log", () => {
+    expect(texts("//dcc:coreData//dcc:identification[dcc:name/dcc:content='Run']/dcc:value")).toEqual(["run-0117-1"]);
+    expect(
+      texts("//dcc:coreData//dcc:identification[dcc:name/dcc:content='SHA-256 of the run log']/dcc:value"),
+    ).toEqual([logHash(run.log)]);
+  });
+
+  test("holds one number a measured point in every list, in the words of the reported result", () => {
+    for (const [index, item] of document.items.entries()) {
+      const passes = parsed.find(`//dcc:measurementResult[${index + 1}]/dcc:results/dcc:result`, names);
+      expect(passes).toHaveLength(item.passes.length);
+      for (const [at, pass] of item.passes.entries()) {
+        if (pass.rows.length === 0) continue;
+        const base = `//dcc:measurementResult[${index + 1}]/dcc:results/dcc:result[${at + 1}]`;
+        for (const list of texts(`${base}//si:valueXMLList`)) expect(list.split(" ")).toHaveLength(pass.rows.length);
+        const error = `${base}//dcc:quantity[@refType='basic_measurementError']/si:realListXMLList`;
+        expect(texts(`${error}/si:valueXMLList`)).toEqual([pass.rows.map((row) => row.error.plain).join(" ")]);
+        expect(texts(`${error}//si:valueExpandedMUXMLList`)).toEqual([pass.rows.map((row) => row.U.plain).join(" ")]);
+        expect(texts(`${error}//si:coverageFactorXMLList`)).toEqual([pass.rows.map((row) => row.k.plain).join(" ")]);
+        expect(
+          texts(
+            `${base}//dcc:quantity[@refType='basic_referenceValue']/si:hybrid/si:realListXMLList[2]/si:valueXMLList`,
+          ),
+        ).toEqual([pass.rows.map((row) => row.reference.plain).join(" ")]);
+        expect(texts(`${base}//dcc:conformityXMLList`)).toEqual([
+          pass.rows
+            .map(({ decision }) => ({ pass: "pass", fail: "fail", undecided: "noPass", none: "noPass" })[decision.kind])
+            .join(" "),
+        ]);
+      }
+    }
+  });
+
+  test("lists reference, readout and source, and the reference's certificate", () => {
+    const equipment = "//dcc:measurementResult[1]/dcc:measuringEquipments/dcc:measuringEquipment";
+    expect(texts(`${equipment}/dcc:identifications/dcc:identification[dcc:issuer='manufacturer']/dcc:value`)).toEqual([
+      "PR-2207",
+      "TR-1180",
+      "DB-0914",
+    ]);
+    expect(texts(`${equipment}[1]/dcc:identifications/dcc:identification[dcc:issuer='other']/dcc:value`)).toEqual([
+      "NT-25-3391",
+    ]);
+  });
+});
+
+/**
+ * The published schemas are under a licence of their own and do not lie in this repository; the variable names their folder.
+ * Without it the validation does not run, which is said aloud, and the structural check above is all there is.
+ */
+const schemaFolder = process.env["DWELLPOINT_DCC_SCHEMAS"];
+
+/** What a validation says: null where it did not run. */
+type Validation = (xml: string) => string | null;
+
+const validation = (folder: string): Validation => {
+  xmlRegisterFsInputProviders();
+  const file = join(folder, "dcc-v3.3.0-offline.xsd");
+  const schema = XmlDocument.fromBuffer(readFileSync(file), { url: file });
+  const validator = XsdValidator.fromDoc(schema);
+  return (xml) => {
+    const parsed = XmlDocument.fromString(xml);
+    try {
+      validator.validate(parsed);
+      return "valid";
+    } catch (thrown) {
+      return thrown instanceof Error ? thrown.message : String(thrown);
+    } finally {
+      parsed.dispose();
+    }
+  };
+};
+
+const notRun: Validation = () => {
+  console.warn(
+    "Validation against the DCC schema did not run: DWELLPOINT_DCC_SCHEMAS names no folder. The structural check did.",
+  );
+  return null;
+};
+
+describe("the published schema of the Digital Calibration Certificate 3.3.0 (Physikalisch-Technische Bundesanstalt)", () => {
+  const validate = schemaFolder === undefined ? notRun : validation(schemaFolder);
+
+  test.each(Object.entries(runs))("accepts the XML of a run: %s", (_, make) => {
+    expect(["valid", null]).toContain(validate(renderCertificate(make()).xml));
+  });
+
+  test("would refuse one that lacks its number", () => {
+    const { xml } = renderCertificate(sampleRun());
+    expect(
+      validate(xml.replace(/<dcc:uniqueIdentifier>[^<]*<\/dcc:uniqueIdentifier>/, "")) ?? "uniqueIdentifier",
+    ).toContain("uniqueIdentifier");
+  });
+});

@@ -1,0 +1,66 @@
+import type { CertificateDocument, Cell, Column, PassSection, ResultRow } from "../document/model.ts";
+import { layPicture } from "./picture-layout.ts";
+
+/** A cell of a table of results: its text, the digits that are missing to line up the decimal points, or a decision. */
+interface SetCell {
+  readonly text: string;
+  readonly pad: string;
+  readonly decision: string | null;
+}
+
+const fraction = (text: string): string => {
+  const point = text.lastIndexOf(".");
+  return point < 0 ? "" : text.slice(point);
+};
+
+/** What has to be added, unseen, so that all numbers of a column end at the same decimal. */
+const padding = (text: string, longest: number): string => {
+  const own = fraction(text);
+  const missing = longest - own.length;
+  if (missing <= 0) return "";
+  return own === "" ? `.${"0".repeat(missing - 1)}` : "0".repeat(missing);
+};
+
+const numberOf = (row: ResultRow, key: Column["key"]): Cell | null => {
+  if (key === "decision" || key === "risk") return null;
+  return row[key];
+};
+
+const setColumn = (rows: readonly ResultRow[], key: Column["key"]): readonly SetCell[] => {
+  if (key === "decision")
+    return rows.map(({ decision }) => ({ text: decision.word, pad: "", decision: decision.kind }));
+  if (key === "risk") return rows.map(({ risk }) => ({ text: risk, pad: "", decision: null }));
+  const texts = rows.map((row) => numberOf(row, key)?.text ?? "–");
+  const longest = Math.max(0, ...texts.map((text) => fraction(text).length));
+  const aligned = key === "tolerance" || key === "acceptance" ? texts.every((text) => text.startsWith("±")) : true;
+  return texts.map((text) => ({ text, pad: aligned && text !== "–" ? padding(text, longest) : "", decision: null }));
+};
+
+const setTable = (section: PassSection): { columns: readonly Column[]; rows: readonly (readonly SetCell[])[] } => {
+  const columns = section.columns.map(({ key }) => setColumn(section.rows, key));
+  return { columns: section.columns, rows: section.rows.map((_, index) => columns.map((column) => column[index]!)) };
+};
+
+const mapStrings = (value: unknown, change: (text: string) => string): unknown => {
+  if (typeof value === "string") return change(value);
+  if (Array.isArray(value)) return value.map((entry) => mapStrings(entry, change));
+  if (value !== null && typeof value === "object") {
+    return Object.fromEntries(Object.entries(value).map(([key, entry]) => [key, mapStrings(entry, change)]));
+  }
+  return value;
+};
+
+/** The document as the template takes it: the same texts, every one made visible, with tables and pictures laid out. */
+export const typstData = (
+  document: CertificateDocument,
+  visible: (text: string) => string,
+  fonts: readonly string[],
+): string => {
+  const items = document.items.map((item) => ({
+    ...item,
+    picture: item.picture === null ? null : { ...item.picture, layout: layPicture(item.picture) },
+    passes: item.passes.map((pass) => ({ ...pass, table: setTable(pass) })),
+  }));
+  const texts = mapStrings({ ...document, items }, visible) as Record<string, unknown>;
+  return JSON.stringify({ ...texts, fonts });
+};

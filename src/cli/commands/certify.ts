@@ -1,0 +1,119 @@
+import { mkdir, readFile, rename, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { evaluate, identifierSchema, parseLog } from "#calibration";
+import { issueDay, renderCertificate, type IssueCheck, type IssueData, type RenderedCertificate } from "#certificates";
+import { Fault } from "#fault";
+import type { Command, ExitCode, Surroundings } from "../command.ts";
+import { readWords } from "../words.ts";
+
+const help = `
+dwellpoint certify LOG --out DIR [--number NUMBER] [--issued DATE] [--authorised-by NAME]
+
+Evaluates a run log and writes its certificate: DIR/NUMBER.pdf (PDF/A-3 with the XML attached) and DIR/NUMBER.xml
+(Digital Calibration Certificate 3.3.0). The same log, number, date and name give the same bytes.
+
+  --out DIR              folder for the two files; made where it does not exist
+  --number NUMBER        number of the certificate; the job's own where it is left out
+  --issued DATE          day of issue, year-month-day; today (UTC) where it is left out
+  --authorised-by NAME   who authorises; the job's authorisedBy where it is left out
+
+Prints {"number","issued","pdf","xml","check":{"stops","warnings"}}. When the check before issue finds something that
+forbids issue, nothing is written, the sentences are printed as an error, and the exit code is 1.
+`;
+
+const systemCode = (thrown: unknown): string =>
+  thrown instanceof Error && "code" in thrown && typeof thrown.code === "string" ? thrown.code : "";
+
+const readLogText = async (path: string): Promise<string> => {
+  try {
+    return await readFile(path, "utf8");
+  } catch (thrown) {
+    throw new Fault(
+      "input.invalid",
+      `The log ${path} cannot be read (${systemCode(thrown)}). Give the path of a run log.`,
+      {
+        data: { path },
+        cause: thrown,
+      },
+    );
+  }
+};
+
+/** Files that appear whole or not at all: written beside their place, then renamed into it. */
+const writeWhole = async (path: string, content: Uint8Array | string): Promise<void> => {
+  const unfinished = `${path}.part`;
+  await writeFile(unfinished, content);
+  await rename(unfinished, path);
+};
+
+/** Writes `NUMBER.pdf` and `NUMBER.xml` into a folder. @throws Fault `records.read-only` where the folder cannot be written */
+export const writeCertificate = async (
+  folder: string,
+  { document, pdf, xml }: RenderedCertificate,
+): Promise<{ pdf: string; xml: string }> => {
+  const paths = { pdf: join(folder, `${document.number}.pdf`), xml: join(folder, `${document.number}.xml`) };
+  try {
+    await mkdir(folder, { recursive: true });
+    await writeWhole(paths.pdf, pdf);
+    await writeWhole(paths.xml, xml);
+  } catch (thrown) {
+    throw new Fault(
+      "records.read-only",
+      `The certificate cannot be written to ${folder} (${systemCode(thrown)}). Give --out a folder that you may write to and that has room.`,
+      { data: { folder }, cause: thrown },
+    );
+  }
+  return paths;
+};
+
+/** @throws Fault `certificate.incomplete` with every sentence of the check, where a stop forbids issue */
+export const refuseStops = ({ stops, warnings }: IssueCheck): void => {
+  if (stops.length === 0) return;
+  const sentences = stops.map(({ message }) => message).join(" ");
+  throw new Fault("certificate.incomplete", `The certificate cannot be issued. ${sentences}`, {
+    data: { stops, warnings },
+  });
+};
+
+const numberOption = (word: string | undefined): Pick<IssueData, "number"> => {
+  if (word === undefined) return {};
+  if (identifierSchema.safeParse(word).success) return { number: word };
+  throw new Fault(
+    "usage.wrong",
+    `--number wants letters, digits, '.', '_' and '-', 64 at most, not "${word}". It names the files too.`,
+  );
+};
+
+const run = async (words: readonly string[], { stdout }: Surroundings): Promise<ExitCode> => {
+  const { values, positionals } = readWords("certify", words, {
+    out: { type: "string" },
+    number: { type: "string" },
+    issued: { type: "string" },
+    "authorised-by": { type: "string" },
+  });
+  const [path, ...more] = positionals;
+  if (path === undefined || more.length > 0) {
+    throw new Fault("usage.wrong", "certify wants one run log. dwellpoint certify --help tells what it takes.");
+  }
+  if (values.out === undefined)
+    throw new Fault("usage.wrong", "certify wants --out DIR, the folder for the certificate.");
+  const log = parseLog((await readLogText(path)).split("\n"));
+  const result = evaluate(log);
+  const name = values["authorised-by"];
+  const rendered = renderCertificate({
+    log,
+    result,
+    issued: {
+      ...numberOption(values.number),
+      ...(name === undefined ? {} : { authorisedBy: name }),
+      date: values.issued ?? issueDay(log, result, new Date().toISOString().slice(0, 10)),
+    },
+  });
+  refuseStops(rendered.check);
+  const paths = await writeCertificate(values.out, rendered);
+  const { number, dates } = rendered.document;
+  stdout.write(`${JSON.stringify({ number, issued: dates.issued, ...paths, check: rendered.check })}\n`);
+  return 0;
+};
+
+export const certify: Command = { name: "certify", summary: "a run log to its certificate, PDF and XML", help, run };

@@ -1,0 +1,63 @@
+import { readFile } from "node:fs/promises";
+import { evaluate, explain, explanationText, parseLog, passes, type ExplainedPlace, type Pass, type RunEvent } from "#calibration";
+import { Fault, unwrap } from "#fault";
+import type { Command } from "../command.ts";
+import { readWords } from "../words.ts";
+
+const readLog = async (file: string): Promise<RunEvent[]> => {
+  let text: string;
+  try {
+    text = await readFile(file, "utf8");
+  } catch (error) {
+    const code = error instanceof Error && "code" in error ? String(error.code) : "";
+    throw new Fault("input.invalid", `The log ${file} cannot be read (${code}). Give the path of a run log.`, { data: { file }, cause: error });
+  }
+  return parseLog(text.split("\n"));
+};
+
+const isPass = (word: string): word is Pass => (passes as readonly string[]).includes(word);
+
+/** `ITEM/PASS/POINT`, the point counted from 1; an item's tag may itself hold a slash. */
+const readPlace = (words: string): ExplainedPlace => {
+  const parts = words.split("/");
+  const point = Number(parts.pop());
+  const pass = parts.pop() ?? "";
+  if (!Number.isInteger(point) || point < 1 || !isPass(pass) || parts.length === 0) {
+    throw new Fault("usage.wrong", `--explain wants ITEM/PASS/POINT, for example TT-101/as-found/2, not "${words}".`);
+  }
+  return { item: parts.join("/"), pass, point: point - 1 };
+};
+
+export const evaluateCommand: Command = {
+  name: "evaluate",
+  summary: "a run log to its result",
+  help: `
+dwellpoint evaluate LOG [--explain ITEM/PASS/POINT [--json]]
+
+Reads a run log (JSON Lines) and prints its result as one JSON object: per item, pass and point the reference temperature,
+the indication, the error, the budget line by line, U, the decision, and for every figure the log lines that it came from.
+The same log gives the same digits, at any time and on any machine.
+
+  --explain ITEM/PASS/POINT   prints how the figures of one point came about instead: raw readings, conversion, budget,
+                              rule. ITEM is an item's id or tag, PASS as-found or as-left, POINT counts from 1.
+  --json                      the derivation as JSON
+
+Exit 0 all well, 1 the log cannot be used (the line is named) or there is no such point, 2 wrong usage.
+`,
+  run: async (words, { stdout }) => {
+    const { values, positionals } = readWords("evaluate", words, { explain: { type: "string" }, json: { type: "boolean" } });
+    const [file, ...more] = positionals;
+    if (file === undefined || more.length > 0) {
+      throw new Fault("usage.wrong", "evaluate wants one log file. dwellpoint evaluate --help tells more.");
+    }
+    if (values.explain === undefined) {
+      if (values.json === true) throw new Fault("usage.wrong", "--json belongs to --explain; the result is JSON anyway.");
+      stdout.write(`${JSON.stringify(evaluate(await readLog(file)))}\n`);
+      return 0;
+    }
+    const place = readPlace(values.explain);
+    const explanation = unwrap(explain(await readLog(file), place));
+    stdout.write(values.json === true ? `${JSON.stringify(explanation)}\n` : explanationText(explanation));
+    return 0;
+  },
+};

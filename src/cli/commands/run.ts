@@ -1,0 +1,60 @@
+import { resolve } from "node:path";
+import { Fault } from "#fault";
+import type { Command, ExitCode, Surroundings } from "../command.ts";
+import { openNewRun, resumeRun } from "../run/carry-out.ts";
+import { readNumber, readSpeed, readWords } from "../words.ts";
+
+const help = `
+dwellpoint run JOB --out DIR [--speed N] [--seed S] [--operator NAME]
+dwellpoint run JOB --readings FILE.csv --out DIR [--operator NAME]
+dwellpoint run --resume LOG [--speed N] [--adjusted] [--operator NAME]
+
+Conducts a job on the bench that it names: takes the source from point to point, waits until the difference between
+item and reference has settled, reads, and goes on. Writes DIR/RUN.log.jsonl as it goes (each line safe on disk before
+anything follows from it), then DIR/RUN.result.json and the certificate as PDF and XML.
+
+  --out DIR        folder for the files; made where it does not exist
+  --speed N        simulated bench: N times faster than real time, or max; 1 where it is left out
+  --seed S         simulated bench: what is hidden and what is random follows from it; drawn where it is left out
+  --operator NAME  who is at the bench; the job's technician where it is left out
+  --readings FILE  readings recorded elsewhere (CSV: time, channel, value, unit) in place of a bench
+  --resume LOG     goes on with a run that was broken off: earlier readings stay, the present point is approached anew
+  --adjusted       with --resume: the adjustment by hand that the run waited for has been made
+
+On a terminal it shows bars and asks when something is in the way; in a pipe it writes JSON lines, the last one a
+summary, and leaves the run paused when somebody is needed. Interrupting it (Ctrl-C) switches the source off, ends the
+run and keeps the log. Exit 0: completed with a certificate; 1: not; 2: wrong usage.
+`;
+
+const conductOrResume = async (words: readonly string[], surroundings: Surroundings): Promise<ExitCode> => {
+  const { values, positionals } = readWords("run", words, {
+    out: { type: "string" },
+    speed: { type: "string" },
+    seed: { type: "string" },
+    operator: { type: "string" },
+    readings: { type: "string" },
+    resume: { type: "string" },
+    adjusted: { type: "boolean" },
+  });
+  const speed = values.speed === undefined ? 1 : readSpeed(values.speed);
+  const operator = values.operator?.trim();
+  if (operator === "") throw new Fault("usage.wrong", "--operator wants a name.");
+  if (values.resume !== undefined) {
+    const unfit = (["out", "seed", "readings"] as const).find((name) => values[name] !== undefined);
+    if (positionals.length > 0 || unfit !== undefined) {
+      throw new Fault("usage.wrong", `run --resume takes the log alone: job${unfit === undefined ? "" : ` and --${unfit}`} are in it already.`);
+    }
+    return resumeRun(surroundings, { log: resolve(values.resume), speed, operator, adjusted: values.adjusted === true });
+  }
+  const [job, ...more] = positionals;
+  if (job === undefined || more.length > 0) throw new Fault("usage.wrong", "run wants one job file. dwellpoint run --help tells what it takes.");
+  if (values.out === undefined) throw new Fault("usage.wrong", "run wants --out DIR, the folder for log, result and certificate.");
+  if (values.adjusted === true) throw new Fault("usage.wrong", "--adjusted goes with --resume.");
+  const seed = values.seed === undefined ? undefined : readNumber("seed", values.seed, { least: 0, most: 4_294_967_295, whole: true });
+  if (values.readings !== undefined && (values.speed !== undefined || seed !== undefined)) {
+    throw new Fault("usage.wrong", "--readings stands in place of a bench: --speed and --seed have nothing to act on.");
+  }
+  return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator, readings: values.readings });
+};
+
+export const run: Command = { name: "run", summary: "conduct a job: log, result and certificate", help, run: conductOrResume };

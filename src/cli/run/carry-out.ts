@@ -1,0 +1,123 @@
+import { randomInt } from "node:crypto";
+import { dirname } from "node:path";
+import { parseLog, type RunOpened } from "#calibration";
+import { checkReadiness, openRun } from "#engine";
+import { Fault, unwrap } from "#fault";
+import { runName } from "#station";
+import { benchHost } from "../bench/bench-host.ts";
+import { readCatalog } from "../catalog.ts";
+import type { ExitCode, Surroundings } from "../command.ts";
+import { programOf } from "../program.ts";
+import { askOperator } from "./ask-operator.ts";
+import { conduct } from "./conduct.ts";
+import { createFileJournal } from "./file-journal.ts";
+import { finishRun, leaveWaiting } from "./finish.ts";
+import { makeFolder } from "./outputs.ts";
+import { progressOn } from "./progress.ts";
+import { readJob, readNamedFile } from "./read-job.ts";
+import { logPath, refuseBesideUnfinished } from "./unfinished.ts";
+
+export interface NewRun {
+  readonly job: string;
+  readonly out: string;
+  readonly speed: number;
+  readonly seed: number | undefined;
+  readonly operator: string | undefined;
+  readonly readings: string | undefined;
+}
+
+export interface ResumedRun {
+  readonly log: string;
+  readonly speed: number;
+  readonly operator: string | undefined;
+  readonly adjusted: boolean;
+}
+
+const largestSeed = 2 ** 31;
+
+/** A job file conducted from its first point to its files. */
+export const openNewRun = async (surroundings: Surroundings, wanted: NewRun): Promise<ExitCode> => {
+  const { home } = surroundings;
+  const job = await readJob(wanted.job);
+  const now = new Date();
+  unwrap(checkReadiness(job, now.toISOString().slice(0, 10)));
+  const host = benchHost(readCatalog(home));
+  const simulated = host.isSimulated(job);
+  if (!simulated && wanted.seed !== undefined) {
+    throw new Fault("usage.wrong", "--seed is for the simulated bench; this job's instruments are real.");
+  }
+  await makeFolder(wanted.out);
+  await refuseBesideUnfinished(wanted.out, job.job);
+  const opened = openRun({
+    job,
+    run: runName(job, now),
+    opened: `${now.toISOString().slice(0, 19)}Z`,
+    seed: simulated ? (wanted.seed ?? simulationSeed(job) ?? randomInt(largestSeed)) : null,
+    software: programOf(home),
+    catalog: host.catalogOf(job),
+  });
+  return carryOut(surroundings, {
+    path: logPath(wanted.out, opened.run),
+    folder: wanted.out,
+    opened,
+    log: [opened],
+    speed: wanted.speed,
+    operator: wanted.operator ?? job.technician,
+    adjusted: false,
+  });
+};
+
+/** The seed that a job itself gives to its simulated bench. */
+const simulationSeed = (job: RunOpened["job"]): number | undefined => {
+  const seed = job.bench.simulation?.["seed"];
+  return typeof seed === "number" ? seed : undefined;
+};
+
+/** A run that was broken off, gone on with from its log. */
+export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun): Promise<ExitCode> => {
+  const log = parseLog((await readNamedFile(wanted.log, "log")).split("\n"));
+  const opened = log[0] as RunOpened;
+  if (log.some(({ kind }) => kind === "run-ended")) {
+    throw new Fault("run.not-allowed", `The run in ${wanted.log} has ended; there is nothing to go on with. evaluate and certify work from its log.`);
+  }
+  unwrap(checkReadiness(opened.job, new Date().toISOString().slice(0, 10)));
+  return carryOut(surroundings, {
+    path: wanted.log,
+    folder: dirname(wanted.log),
+    opened,
+    log,
+    speed: wanted.speed,
+    operator: wanted.operator ?? opened.job.technician,
+    adjusted: wanted.adjusted,
+  });
+};
+
+interface Carried {
+  readonly path: string;
+  readonly folder: string;
+  readonly opened: RunOpened;
+  readonly log: ReturnType<typeof parseLog>;
+  readonly speed: number;
+  readonly operator: string;
+  readonly adjusted: boolean;
+}
+
+const carryOut = async (surroundings: Surroundings, carried: Carried): Promise<ExitCode> => {
+  const { path, folder, opened, log, speed, operator, adjusted } = carried;
+  const progress = progressOn(surroundings.stdout);
+  const conducted = await conduct({
+    host: benchHost(readCatalog(surroundings.home)),
+    log,
+    openJournal: () => createFileJournal(path, log.length === 1 ? opened : null, log.length),
+    speed,
+    operator,
+    signal: surroundings.signal,
+    show: (view) => progress.show(view),
+    ask: askOperator(surroundings, progress),
+    adjusted,
+  });
+  progress.close();
+  return conducted.outcome === "waiting"
+    ? leaveWaiting(surroundings, progress, path, conducted)
+    : finishRun(surroundings, folder, path, conducted.log);
+};

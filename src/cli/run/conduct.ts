@@ -1,0 +1,158 @@
+import type { RunEvent, RunOpened } from "#calibration";
+import type { RunView } from "#contract";
+import { createRunner, type EngineView, type Journal, type Runner } from "#engine";
+import { Fault, unwrap, type FaultValue } from "#fault";
+import type { BenchHost, HostedBench } from "#station";
+
+/** What a person at the terminal may answer when a run waits for them. */
+export type Answer = "resume" | "skip-point" | "stop" | "confirm-adjustment" | "leave";
+
+export interface ConductOptions {
+  readonly host: BenchHost;
+  /** The log so far: the opening alone for a new run. */
+  readonly log: readonly RunEvent[];
+  /** Opens the journal once the bench has answered, so that nothing is left behind by a bench that never did. */
+  readonly openJournal: () => Promise<Journal & { close(): Promise<void> }>;
+  readonly speed: number;
+  readonly operator: string;
+  /** Aborted when the program is asked to stop. */
+  readonly signal: AbortSignal;
+  readonly show: (view: RunView) => void;
+  /** Asks the person at the terminal; null where nobody can answer. */
+  readonly ask: ((view: EngineView) => Promise<Answer>) | null;
+  /** An adjustment by hand that was asked for before the run was left has been made. */
+  readonly adjusted?: boolean | undefined;
+}
+
+export interface Conducted {
+  readonly log: readonly RunEvent[];
+  /** `waiting`: the run stands paused in its log and can be resumed; `fault` says why. */
+  readonly outcome: "completed" | "stopped" | "failed" | "waiting";
+  readonly fault: FaultValue | null;
+}
+
+const waits = (view: EngineView): boolean => view.stage === "paused" || (view.stage === "adjusting" && view.commands.includes("confirm-adjustment"));
+
+const reasonToWait = (view: EngineView, log: readonly RunEvent[]): FaultValue => {
+  const seen = log.findLast((event) => event.kind === "fault-seen");
+  const paused = log.findLast((event) => event.kind === "run-paused");
+  const isFault = view.stage === "paused" && seen !== undefined && paused !== undefined && paused.reason === seen.message;
+  return {
+    code: isFault ? (seen.code as FaultValue["code"]) : "run.not-allowed",
+    message: isFault ? seen.message : `${view.sentence.happening} ${view.sentence.now}`,
+  };
+};
+
+/** Resolves when the run waits for a person, and again after each time it went on. */
+class Waiting {
+  #wake: (() => void) | null = null;
+  #waits = false;
+
+  note(view: EngineView): void {
+    this.#waits = waits(view);
+    if (this.#waits) {
+      this.#wake?.();
+      this.#wake = null;
+    }
+  }
+
+  next(): Promise<void> {
+    if (this.#waits) return Promise.resolve();
+    return new Promise((resolve) => {
+      this.#wake = resolve;
+    });
+  }
+}
+
+const carryOn = async (runner: Runner, answer: Exclude<Answer, "leave">, by: string): Promise<void> => {
+  const command =
+    answer === "skip-point"
+      ? { command: answer, by, reason: "skipped at the terminal" }
+      : answer === "stop"
+        ? { command: answer, by, reason: "stopped at the terminal" }
+        : { command: answer, by };
+  unwrap(await runner.command(command));
+};
+
+/** Goes on until the run ends, or until it waits for somebody who is not there. */
+const untilEnd = async (runner: Runner, waiting: Waiting, options: ConductOptions): Promise<Conducted> => {
+  for (;;) {
+    const end = await Promise.race([runner.done, waiting.next().then(() => null)]);
+    if (end !== null) return { log: runner.log(), outcome: end.outcome, fault: null };
+    const view = runner.view();
+    // It may have gone on in the same moment.
+    if (!waits(view)) continue;
+    const answer = options.ask === null || options.signal.aborted ? "leave" : await options.ask(view);
+    if (answer === "leave") return { log: runner.log(), outcome: "waiting", fault: reasonToWait(view, runner.log()) };
+    await carryOn(runner, answer, options.operator);
+    waiting.note(runner.view());
+  }
+};
+
+const begin = async (runner: Runner, { log, operator, adjusted }: ConductOptions): Promise<void> => {
+  unwrap(await runner.start());
+  const { commands } = runner.view();
+  if (commands.includes("start")) unwrap(await runner.command({ command: "start", by: operator }));
+  else if (commands.includes("resume") && log.length > 1) unwrap(await runner.command({ command: "resume", by: operator }));
+  if (adjusted === true && runner.view().commands.includes("confirm-adjustment")) {
+    unwrap(await runner.command({ command: "confirm-adjustment", by: operator }));
+  }
+};
+
+const conductOn = async (hosted: HostedBench, options: ConductOptions): Promise<Conducted> => {
+  unwrap(await hosted.bench.prepare());
+  const journal = await options.openJournal();
+  const waiting = new Waiting();
+  const runner = createRunner({
+    bench: hosted.bench,
+    clock: hosted.clock,
+    journal,
+    log: options.log,
+    onView: (view) => {
+      options.show({ ...view, speed: hosted.speed } as RunView);
+      waiting.note(view);
+    },
+  });
+  const stop = (): void => {
+    void runner.command({ command: "stop", by: options.operator, reason: "the program was asked to stop" });
+  };
+  options.signal.addEventListener("abort", stop);
+  try {
+    await begin(runner, options);
+    if (options.signal.aborted) stop();
+    return await untilEnd(runner, waiting, options);
+  } finally {
+    options.signal.removeEventListener("abort", stop);
+    // Whatever happened, nobody is at the source after this: take its heat away.
+    await runner.leave();
+    await hosted.bench.switchOutput(false);
+    await journal.close();
+  }
+};
+
+/** Where the log breaks off: from here on the run's clock goes on. */
+const lastInstant = (log: readonly RunEvent[]): number => log[log.length - 1]!.at;
+
+/**
+ * Conducts a run on its bench until it ends or waits for somebody, and leaves the source without heat. A log that already
+ * holds events is gone on with: the run's clock starts where it broke off and the present point is approached anew.
+ */
+export const conduct = async (options: ConductOptions): Promise<Conducted> => {
+  const [opened] = options.log;
+  if (opened?.kind !== "run-opened") throw new Fault("log.invalid", "The log does not begin with the opening of a run.");
+  const { job, catalog, seed, opened: at }: RunOpened = opened;
+  const hosted = await options.host.open({
+    job,
+    catalog,
+    opened: at,
+    from: lastInstant(options.log),
+    seed,
+    speed: options.speed,
+    trims: options.log.flatMap((event) => (event.kind === "item-adjusted" ? [event] : [])),
+  });
+  try {
+    return await conductOn(hosted, options);
+  } finally {
+    await hosted.close();
+  }
+};

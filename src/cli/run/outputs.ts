@@ -1,0 +1,57 @@
+import { constants } from "node:fs";
+import { access, mkdir, rename, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { evaluate, type Result, type RunEvent } from "#calibration";
+import { issueDay, renderCertificate, type IssueCheck } from "#certificates";
+import { Fault } from "#fault";
+import { writeCertificate } from "../commands/certify.ts";
+
+export interface Outputs {
+  readonly log: string;
+  readonly result: string;
+  readonly certificate: { readonly number: string; readonly pdf: string; readonly xml: string } | null;
+  /** Why there is no certificate, where there is none. */
+  readonly withheld: string | null;
+}
+
+export interface Finished {
+  readonly result: Result;
+  readonly outputs: Outputs;
+  readonly check: IssueCheck;
+}
+
+const systemCode = (thrown: unknown): string =>
+  thrown instanceof Error && "code" in thrown && typeof thrown.code === "string" ? thrown.code : String(thrown);
+
+/** Makes the folder for the files of a run. @throws Fault `records.read-only` where it cannot be written */
+export const makeFolder = async (folder: string): Promise<void> => {
+  try {
+    await mkdir(folder, { recursive: true });
+    await access(folder, constants.W_OK | constants.X_OK);
+  } catch (thrown) {
+    throw new Fault(
+      "records.read-only",
+      `The folder ${folder} cannot be written (${systemCode(thrown)}). Give --out a folder that you may write to and that has room.`,
+      { data: { folder }, cause: thrown },
+    );
+  }
+};
+
+const withheldBecause = (result: Result, check: IssueCheck): string | null => {
+  if (result.outcome !== "completed") return "The run was not completed, so no certificate was made. certify makes one of what was measured, if that is wanted.";
+  if (check.stops.length === 0) return null;
+  return `The certificate cannot be issued. ${check.stops.map(({ message }) => message).join(" ")}`;
+};
+
+/** Evaluates an ended run and writes `RUN.result.json` and, where it may be issued, the certificate as PDF and XML. */
+export const writeOutputs = async (folder: string, logPath: string, log: readonly RunEvent[]): Promise<Finished> => {
+  const result = evaluate(log);
+  const resultPath = join(folder, `${result.run}.result.json`);
+  await writeFile(`${resultPath}.part`, `${JSON.stringify(result, null, 2)}\n`);
+  await rename(`${resultPath}.part`, resultPath);
+  const today = new Date().toISOString().slice(0, 10);
+  const rendered = renderCertificate({ log, result, issued: { date: issueDay(log, result, today) } });
+  const withheld = withheldBecause(result, rendered.check);
+  const certificate = withheld === null ? { number: rendered.document.number, ...(await writeCertificate(folder, rendered)) } : null;
+  return { result, outputs: { log: logPath, result: resultPath, certificate, withheld }, check: rendered.check };
+};

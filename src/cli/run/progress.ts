@@ -1,0 +1,75 @@
+import type { Writable } from "node:stream";
+import type { RunView } from "#contract";
+import { progressLines, progressRecord } from "./progress-view.ts";
+
+/** Shows a run while it goes on. */
+export interface Progress {
+  show(view: RunView): void;
+  /** A sentence that stays on the screen. */
+  say(sentence: string): void;
+  close(): void;
+}
+
+interface Terminal extends Writable {
+  readonly isTTY?: boolean;
+  readonly columns?: number;
+}
+
+export const isTerminal = (stream: Writable): boolean => (stream as Terminal).isTTY === true;
+
+/** Bars that are drawn over at most five times a second. */
+const onTerminal = (stream: Terminal): Progress => {
+  let drawn = 0;
+  let last = Number.NEGATIVE_INFINITY;
+  let pending: RunView | null = null;
+  const wipe = (): void => {
+    if (drawn > 0) stream.write(`\u001B[${drawn}A\u001B[0J`);
+    drawn = 0;
+  };
+  const draw = (view: RunView): void => {
+    const lines = progressLines(view, stream.columns ?? 80);
+    wipe();
+    stream.write(`${lines.join("\n")}\n`);
+    drawn = lines.length;
+    pending = null;
+    last = performance.now();
+  };
+  return {
+    show(view) {
+      pending = view;
+      if (performance.now() - last >= 200 || view.stage === "ended") draw(view);
+    },
+    say(sentence) {
+      const view = pending;
+      wipe();
+      stream.write(`${sentence}\n`);
+      if (view !== null) draw(view);
+    },
+    close() {
+      if (pending !== null) draw(pending);
+    },
+  };
+};
+
+/** A JSON line when the stage or the point changes, and otherwise one a second. */
+const onPipe = (stream: Writable): Progress => {
+  let last = Number.NEGATIVE_INFINITY;
+  let place = "";
+  return {
+    show(view) {
+      const now = performance.now();
+      const here = `${view.stage} ${view.pass} ${view.point}`;
+      if (here === place && now - last < 1000) return;
+      place = here;
+      last = now;
+      stream.write(`${JSON.stringify(progressRecord(view))}\n`);
+    },
+    say(sentence) {
+      stream.write(`${JSON.stringify({ kind: "message", message: sentence })}\n`);
+    },
+    close() {},
+  };
+};
+
+/** Bars on a terminal, JSON lines in a pipe. */
+export const progressOn = (stream: Writable): Progress => (isTerminal(stream) ? onTerminal(stream as Terminal) : onPipe(stream));

@@ -1,0 +1,23 @@
+import { readFile } from "node:fs/promises";
+import { basename } from "node:path";
+import type { Job } from "#calibration";
+import { Fault, unwrap } from "#fault";
+import { loadJob } from "#intake";
+
+const systemCode = (thrown: unknown): string =>
+  thrown instanceof Error && "code" in thrown && typeof thrown.code === "string" ? thrown.code : "";
+
+/** A file that a person named, as text. @throws Fault `input.invalid` that says which and why it cannot be read */
+export const readNamedFile = async (path: string, what: string): Promise<string> => {
+  try {
+    return await readFile(path, "utf8");
+  } catch (thrown) {
+    throw new Fault("input.invalid", `The ${what} ${path} cannot be read (${systemCode(thrown)}). Check the path.`, {
+      data: { path },
+      cause: thrown,
+    });
+  }
+};
+
+/** A job from its file. @throws Fault `job.invalid` with every wrong field and its line */
+export const readJob = async (path: string): Promise<Job> => unwrap(loadJob(await readNamedFile(path, "job file"), basename(path)));

@@ -1,0 +1,60 @@
+import type { ItemResult, MeasuredPoint, Result } from "#calibration";
+import type { Finished } from "./outputs.ts";
+
+const measured = (item: ItemResult): { pass: string; point: MeasuredPoint }[] =>
+  item.passes.flatMap(({ pass, points }) => points.flatMap((point) => (point.status === "measured" ? [{ pass, point }] : [])));
+
+/** The end of a run for a program that reads along: paths, and each decision with its figures as they are reported. */
+export const summaryRecord = ({ result, outputs, check }: Finished): Record<string, unknown> => ({
+  kind: "summary",
+  run: result.run,
+  job: result.job,
+  outcome: result.outcome,
+  seconds: Math.round(result.duration),
+  ...outputs,
+  items: result.items.map((item) => ({
+    item: item.item,
+    tag: item.tag,
+    adjustment: item.adjustment === null ? null : { zero: item.adjustment.zero, span: item.adjustment.span },
+    passes: item.passes.map(({ pass, decision, points }) => ({
+      pass,
+      decision,
+      points: points.map((point) =>
+        point.status === "measured"
+          ? { point: point.point, nominal: point.nominal, status: point.status, ...point.reported, decision: point.conformity?.decision ?? null }
+          : { point: point.point, nominal: point.nominal, status: point.status, reason: point.reason },
+      ),
+    })),
+  })),
+  faults: result.faults.map(({ code, message }) => ({ code, message })),
+  warnings: [...result.warnings, ...check.warnings.map(({ message }) => message)],
+});
+
+const words: Readonly<Record<string, string>> = { pass: "pass", fail: "FAIL", undecided: "no verdict" };
+
+const table = (result: Result): string[] =>
+  result.items.flatMap((item) => [
+    item.tag,
+    ...measured(item).map(({ pass, point }) => {
+      const { reference, error, U } = point.reported;
+      const verdict = point.conformity === null ? "" : (words[point.conformity.decision] ?? "");
+      return `  ${pass.padEnd(9)} ${reference.padStart(10)} °C   error ${error.padStart(8)} K   U ${U.padStart(7)} K   ${verdict}`;
+    }),
+  ]);
+
+/** The end of a run for a person; the last line tells where everything is. */
+export const summaryLines = ({ result, outputs, check }: Finished): string[] => {
+  const files = [outputs.log, outputs.result, ...(outputs.certificate === null ? [] : [outputs.certificate.pdf, outputs.certificate.xml])];
+  const decisions = result.items
+    .flatMap((item) => item.passes.map(({ pass, decision }) => `${item.tag} ${pass}: ${decision === null ? "nothing measured" : (words[decision] ?? decision)}`))
+    .join("; ");
+  return [
+    "",
+    ...table(result),
+    "",
+    ...result.warnings.map((warning) => `Note: ${warning}`),
+    ...check.warnings.map(({ message }) => `Note: ${message}`),
+    ...(outputs.withheld === null ? [] : [outputs.withheld]),
+    `${result.run} ${result.outcome}. ${decisions}. Files: ${files.join(", ")}`,
+  ];
+};

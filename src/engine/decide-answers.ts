@@ -1,0 +1,153 @@
+import { nameSignal, watchApproach } from "#diagnosis";
+import type { EventDraft } from "#calibration";
+import { advance, pauseWithFault } from "./advance.ts";
+import { foresee } from "./foresee.ts";
+import type { Decision } from "./inputs.ts";
+import { blockEvents, gather, gatheringTime } from "./pending.ts";
+import type { ChannelAnswer } from "./ports.ts";
+import { currentStop, type EngineState, type Volatile } from "./state.ts";
+
+/** An instrument may fail this often in a row before the run pauses; each question was retried by its entry before. */
+const troublesToPause = 3;
+/** How far the reference may overshoot a limit before the heat is taken away, K. */
+const overshootAllowed = 5;
+
+const troubleToPause = (state: EngineState, volatile: Volatile, answers: readonly ChannelAnswer[], at: number): EventDraft[] => {
+  if (state.paused !== null) return [];
+  for (const { channel, outcome } of answers) {
+    if (outcome.ok || (volatile.troubles[channel] ?? 0) < troublesToPause) continue;
+    const item = state.job.items.find((candidate) => candidate.channel === channel);
+    const signal = outcome.fault.code.startsWith("signal.");
+    const fault = item !== undefined && signal ? nameSignal(item.tag, outcome.fault) : outcome.fault;
+    return pauseWithFault(at, { code: fault.code, message: fault.message, channel, ...(item === undefined ? {} : { item: item.id }) });
+  }
+  return [];
+};
+
+/** A hard limit of reference or item that the reference says is being left. The source's own display is not asked. */
+const overLimit = (state: EngineState, at: number): Decision | null => {
+  const latest = state.latest[state.job.kit.reference.channel];
+  if (latest === undefined || latest.temperature === null || !state.output) return null;
+  const { reference } = state.job.kit;
+  const highest = Math.min(reference.range.maximum, ...state.job.items.map((item) => item.limits.maximum));
+  if (latest.temperature <= highest + overshootAllowed) return null;
+  const message =
+    `The reference reads ${latest.temperature.toFixed(1)} °C, above the limit of ${highest} °C for this kit and item. ` +
+    "The source has been switched off. Find out why it ran away before going on.";
+  return {
+    events: [{ kind: "output-switched", at, on: false }, ...pauseWithFault(at, { code: "run.limit", message })],
+    effects: [{ kind: "switch-output", on: false }],
+  };
+};
+
+const signalFinding = (state: EngineState, at: number): EventDraft[] => {
+  const stop = currentStop(state);
+  if (stop === undefined) return [];
+  for (const item of state.job.items) {
+    const latest = state.latest[item.channel];
+    if (latest !== undefined && latest.temperature === null) {
+      const junctionChannel = item.coldJunction?.kind === "channel" ? item.coldJunction.channel : null;
+      const junction = junctionChannel === null ? undefined : state.latest[junctionChannel]?.signal;
+      if (junctionChannel !== null && junction === undefined) continue;
+      const converted = state.converter.item(item.id, latest.signal, junction);
+      if (converted.ok) continue;
+      const finding = nameSignal(item.tag, converted.fault);
+      return pauseWithFault(at, { code: finding.code, message: finding.message, item: item.id, channel: item.channel });
+    }
+    const track = state.tracks[item.id];
+    if (track === undefined) continue;
+    const [finding] = watchApproach(track, { tag: item.tag, thermocouple: item.sensor.kind === "thermocouple" });
+    if (finding !== undefined) return pauseWithFault(at, { code: finding.code, message: finding.message, item: item.id, channel: item.channel });
+  }
+  return [];
+};
+
+const newlySettled = (state: EngineState, at: number): EventDraft[] => {
+  const stop = currentStop(state);
+  if (stop === undefined || state.measuring !== null) return [];
+  return state.job.items.flatMap((item) => {
+    const settling = state.settling[item.id];
+    const judgement = settling?.latest ?? null;
+    if (settling === undefined || !settling.ready || judgement === null || state.settled[item.id] !== undefined) return [];
+    return [
+      {
+        kind: "point-settled" as const,
+        at,
+        pass: stop.pass,
+        point: stop.point,
+        item: item.id,
+        evidence: {
+          from: judgement.window.from,
+          to: judgement.window.to,
+          estimate: judgement.estimate,
+          remainder: judgement.remainder,
+          standardUncertainty: judgement.standardUncertainty,
+          slope: judgement.slope,
+          slopeStandardError: judgement.slopeStandardError,
+          autocorrelation: judgement.autocorrelation,
+          target: settling.options.target,
+        },
+      },
+    ];
+  });
+};
+
+/** The window of the point, once every item has its readings. */
+const measuredWindow = (state: EngineState, at: number): EventDraft[] => {
+  const stop = currentStop(state);
+  const { measuring } = state;
+  if (stop === undefined || measuring === null) return [];
+  const wanted = state.job.procedure.readings.count;
+  if (!state.job.items.every((item) => (measuring.counts[item.id] ?? 0) >= wanted)) return [];
+  const from = Math.min(...Object.values(measuring.firsts));
+  const to = Math.max(...Object.values(measuring.lasts));
+  return [{ kind: "point-measured", at, pass: stop.pass, point: stop.point, from, to }];
+};
+
+const tooSlow = (state: EngineState, at: number): EventDraft[] => {
+  const { longestWait } = state.job.procedure.settling;
+  if (state.setPoint === null || state.measuring !== null || at - state.setPoint.at <= longestWait) return [];
+  const message =
+    `${state.setPoint.temperature} °C has not settled within ${Math.round(longestWait / 60)} minutes. Look at what is in the way on the screen: ` +
+    "wait longer (resume), improve insulation or insertion, or skip the point with a reason.";
+  return pauseWithFault(at, { code: "settling.too-slow", message });
+};
+
+const blockIsDue = (state: EngineState, volatile: Volatile, at: number): boolean => {
+  if (volatile.pendingSince === null) return false;
+  if (at - volatile.pendingSince >= gatheringTime - 1e-9) return true;
+  if (state.measuring === null) return false;
+  const wanted = state.job.procedure.readings.count;
+  return state.job.items.every(
+    (item) => (state.measuring!.counts[item.id] ?? 0) + (volatile.pending[item.channel]?.times.length ?? 0) >= wanted,
+  );
+};
+
+/** What the answers of one round of questions lead to. */
+export const decideAnswers = (before: EngineState, at: number, answers: readonly ChannelAnswer[]): Decision => {
+  if (before.ended !== null || !before.begun) return { events: [], effects: [], volatile: before.volatile };
+  let volatile = gather(before.volatile, answers);
+  const trouble = troubleToPause(before, volatile, answers, at);
+  if (trouble.length === 0 && !blockIsDue(before, volatile, at)) return { events: [], effects: [], volatile };
+  const events: EventDraft[] = blockEvents(before, volatile, at);
+  volatile = { ...volatile, pending: {}, pendingSince: null };
+  if (trouble.length > 0) return { events: [...events, ...trouble], effects: [], volatile };
+
+  let state = foresee(before, events);
+  const over = overLimit(state, at);
+  if (over !== null) return { events: [...events, ...over.events], effects: over.effects, volatile };
+  if (state.paused !== null) return { events, effects: [], volatile };
+  const take = (drafts: readonly EventDraft[]): boolean => {
+    events.push(...drafts);
+    state = foresee(state, drafts);
+    return drafts.length > 0;
+  };
+  if (take(signalFinding(state, at))) return { events, effects: [], volatile };
+  if (take(measuredWindow(state, at))) {
+    const next = advance(state, at);
+    return { events: [...events, ...next.events], effects: next.effects, volatile };
+  }
+  take(newlySettled(state, at));
+  take(tooSlow(state, at));
+  return { events, effects: [], volatile };
+};

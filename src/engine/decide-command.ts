@@ -1,0 +1,113 @@
+import type { FaultValue } from "#fault";
+import type { EventDraft } from "#calibration";
+import { advance, endRun } from "./advance.ts";
+import { foresee } from "./foresee.ts";
+import { nothing, type Decision, type RunCommand, type RunCommandName } from "./inputs.ts";
+import { blockEvents } from "./pending.ts";
+import { currentStop, nextStop, type EngineState, type PlannedStop } from "./state.ts";
+
+/** Readings older than this are no continuation: the approach to the point is judged anew, s. */
+const longestGap = 30;
+
+/** What can be asked of the run now. */
+export const allowedCommands = (state: EngineState): readonly RunCommandName[] => {
+  if (state.ended !== null) return ["add-note"];
+  if (!state.begun) return ["start", "add-note", "stop"];
+  if (awaitsAdjustment(state)) return ["confirm-adjustment", "repeat-point", "add-note", "stop"];
+  const working: RunCommandName[] = [state.paused === null ? "pause" : "resume"];
+  if (currentStop(state) !== undefined || state.paused !== null) working.push("skip-point");
+  if (repeatable(state).length > 0) working.push("repeat-point");
+  return [...working, "add-note", "stop"];
+};
+
+/** As found is done, and the second pass waits for the adjustment to be decided. */
+export const awaitsAdjustment = (state: EngineState): boolean =>
+  state.paused === null &&
+  currentStop(state) === undefined &&
+  nextStop(state)?.pass === "as-left" &&
+  !state.begunPasses.includes("as-left") &&
+  !state.adjustmentDecided;
+
+/** Stops that may be repeated: measured or skipped ones, and as found only until an adjustment has been made. */
+const repeatable = (state: EngineState): readonly PlannedStop[] =>
+  state.stops.filter(
+    (stop) =>
+      (stop.status !== "ahead") &&
+      !(stop.pass === "as-found" && (state.adjusted.length > 0 || state.begunPasses.includes("as-left"))),
+  );
+
+const refuse = (message: string): Decision => ({ ...nothing, refusal: { code: "run.not-allowed", message } satisfies FaultValue });
+
+/** Events first, then whatever comes next once they hold. */
+const thenAdvance = (state: EngineState, at: number, events: readonly EventDraft[]): Decision => {
+  const next = advance(foresee(state, events), at);
+  return { events: [...events, ...next.events], effects: next.effects };
+};
+
+const resume = (state: EngineState, at: number, by: string): Decision => {
+  const latest = state.latest[state.job.kit.reference.channel];
+  const gap = latest === undefined || at - latest.time > longestGap;
+  const events: EventDraft[] = [{ kind: "run-resumed", at, by }];
+  const fresh = gap || state.paused?.faulty === true || !state.output || currentStop(state) === undefined;
+  return fresh ? thenAdvance(state, at, events) : { events, effects: [] };
+};
+
+const repeat = (state: EngineState, at: number, command: Extract<RunCommand, { command: "repeat-point" }>): Decision => {
+  const candidates = repeatable(state);
+  const stop =
+    command.point === undefined
+      ? (currentStop(state) ?? candidates.findLast((candidate) => candidate.status === "measured") ?? candidates.at(-1))
+      : candidates.find((candidate) => candidate.point === command.point && candidate.pass === (command.pass ?? candidate.pass));
+  if (stop === undefined) {
+    return refuse("That point cannot be repeated: it has not been visited yet, or it was measured as found and the item has been adjusted since.");
+  }
+  const events: EventDraft[] = [
+    ...blockEvents(state, state.volatile, at),
+    ...(state.paused === null ? [] : [{ kind: "run-resumed" as const, at, by: command.by }]),
+    { kind: "point-repeated", at, pass: stop.pass, point: stop.point, reason: command.reason, by: command.by },
+  ];
+  return thenAdvance(state, at, events);
+};
+
+const skip = (state: EngineState, at: number, command: Extract<RunCommand, { command: "skip-point" }>): Decision => {
+  const stop = currentStop(state) ?? nextStop(state);
+  if (stop === undefined) return refuse("There is no point to skip.");
+  return thenAdvance(state, at, [
+    ...blockEvents(state, state.volatile, at),
+    ...(state.paused === null ? [] : [{ kind: "run-resumed" as const, at, by: command.by }]),
+    { kind: "point-skipped", at, pass: stop.pass, point: stop.point, reason: command.reason, by: command.by },
+  ]);
+};
+
+/** What a person's command leads to; a refusal says why and what can be done instead. */
+export const decideCommand = (state: EngineState, at: number, command: RunCommand): Decision => {
+  if (!allowedCommands(state).includes(command.command)) {
+    return refuse(`"${command.command}" cannot be done now; possible: ${allowedCommands(state).join(", ")}.`);
+  }
+  switch (command.command) {
+    case "start":
+      return advance(state, at);
+    case "pause":
+      return {
+        events: [...blockEvents(state, state.volatile, at), { kind: "run-paused", at, reason: "asked for", by: command.by }],
+        effects: [],
+      };
+    case "resume":
+      return resume(state, at, command.by);
+    case "repeat-point":
+      return repeat(state, at, command);
+    case "skip-point":
+      return skip(state, at, command);
+    case "confirm-adjustment":
+      return thenAdvance({ ...state, adjustmentDecided: true }, at, [
+        ...state.volatile.advised.map((adjustment) => ({ kind: "item-adjusted" as const, at, ...adjustment, by: command.by })),
+        { kind: "note-added", at, text: "Adjustment confirmed by hand; going on as left.", by: command.by },
+      ]);
+    case "add-note":
+      return { events: [{ kind: "note-added", at, text: command.text, by: command.by }], effects: [] };
+    case "stop": {
+      const end = endRun(at, "stopped", command.by, command.reason);
+      return { events: [...blockEvents(state, state.volatile, at), ...end.events], effects: end.effects };
+    }
+  }
+};

@@ -1,0 +1,11 @@
+export { coolEnough, planCautions } from "./cautions.ts";
+export { allowedCommands } from "./decide-command.ts";
+export { evolve, replay } from "./evolve.ts";
+export type { Adjustment, Advice, Decision, Effect, EngineInput, RunCommand, RunCommandName } from "./inputs.ts";
+export { initialState, openRun, type Opening } from "./open-run.ts";
+export type { AbortSignalLike, BenchPort, ChannelAnswer, Clock, InstrumentIdentity, Journal } from "./ports.ts";
+export { checkReadiness, limitsCrossed, obstaclesOf } from "./readiness.ts";
+export { createRunner, type Runner, type RunnerEnd, type RunnerOptions } from "./runner.ts";
+export { channelsOf, sourceChannelOf, type EngineState } from "./state.ts";
+export { step, type Step } from "./step.ts";
+export { viewOf, type EngineView, type LatestView, type SettlingLook, type StopView } from "./view.ts";

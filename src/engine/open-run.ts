@@ -1,0 +1,59 @@
+import { jobConverter, logFormat, type Job, type RunOpened } from "#calibration";
+import { noVolatile, type EngineState, type PlannedStop } from "./state.ts";
+
+export interface Opening {
+  readonly job: Job;
+  readonly run: string;
+  /** UTC of the run's clock at 0. */
+  readonly opened: string;
+  readonly seed: number | null;
+  readonly software: { readonly name: string; readonly version: string };
+  /** The catalogue entries that the bench uses, as they are now. */
+  readonly catalog: readonly Readonly<Record<string, unknown>>[];
+}
+
+/** Line 0 of a run's log: everything that evaluation will need, frozen. */
+export const openRun = ({ job, run, opened, seed, software, catalog }: Opening): RunOpened => ({
+  kind: "run-opened",
+  format: logFormat,
+  n: 0,
+  at: 0,
+  run,
+  opened,
+  software: { ...software },
+  seed,
+  job,
+  catalog: catalog.map((entry) => ({ ...entry })),
+});
+
+/** The state of a run whose log holds only its opening. */
+export const initialState = (opened: RunOpened): EngineState => {
+  const { job } = opened;
+  const stops: PlannedStop[] = job.procedure.passes.flatMap((pass) =>
+    job.procedure.points.map(({ temperature }, point) => ({ pass, point, temperature, status: "ahead" as const, reason: null, errors: {} })),
+  );
+  return {
+    opened,
+    job,
+    converter: jobConverter(job),
+    at: 0,
+    begun: false,
+    output: false,
+    stops,
+    begunPasses: [],
+    setPoint: null,
+    settling: {},
+    settled: {},
+    tracks: {},
+    measuring: null,
+    latest: {},
+    reference: { times: [], temperatures: [] },
+    adjusted: [],
+    adjustmentDecided: false,
+    paused: null,
+    faults: [],
+    ended: null,
+    coolBelow: null,
+    volatile: noVolatile,
+  };
+};

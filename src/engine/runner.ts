@@ -1,0 +1,264 @@
+import { faultValue, success, type FaultValue, type Outcome } from "#fault";
+import type { RunEvent, RunOpened } from "#calibration";
+import { adviceFrom } from "./advise.ts";
+import { coolEnough } from "./cautions.ts";
+import { awaitsAdjustment } from "./decide-command.ts";
+import { replay } from "./evolve.ts";
+import type { Effect, EngineInput, RunCommand } from "./inputs.ts";
+import { initialState } from "./open-run.ts";
+import type { BenchPort, ChannelAnswer, Clock, InstrumentIdentity, Journal } from "./ports.ts";
+import { channelsOf, sourceChannelOf, type EngineState } from "./state.ts";
+import { step } from "./step.ts";
+import { viewOf, type EngineView } from "./view.ts";
+import { Wake } from "./wake.ts";
+
+export interface RunnerOptions {
+  readonly bench: BenchPort;
+  readonly clock: Clock;
+  readonly journal: Journal;
+  /** The log so far, its first line the opening. */
+  readonly log: readonly RunEvent[];
+  readonly onView?: (view: EngineView) => void;
+  readonly onEvents?: (events: readonly RunEvent[]) => void;
+  /** After the end, watch the source until it may be touched, and log that. */
+  readonly watchCooling?: boolean;
+}
+
+export interface RunnerEnd {
+  readonly outcome: "completed" | "stopped" | "failed";
+}
+
+export interface Runner {
+  /** Checks that the instruments answer, then keeps reading. A run that was broken off waits paused, for `resume`. */
+  start(): Promise<Outcome<readonly InstrumentIdentity[]>>;
+  /** Resolves once the command is in the log and done, or with why it was refused. */
+  command(command: RunCommand): Promise<Outcome<EngineView>>;
+  view(): EngineView;
+  log(): readonly RunEvent[];
+  /** Resolves at the end of the run; rejects only on a defect. */
+  readonly done: Promise<RunnerEnd>;
+  /** Leaves the bench as it is and stops reading: for tests and for the end of the program. */
+  leave(): Promise<void>;
+}
+
+/** Appends that fail in a row before the heat is taken away. */
+const journalFailuresToCool = 3;
+/** How often the source is looked at while it cools, s. */
+const coolingInterval = 30;
+
+/**
+ * Carries a run out over its ports. Inputs are taken one at a time: the step is decided, its events are made durable, and
+ * only then are its effects carried out. While an instrument is slow to answer, commands still go through.
+ */
+class RunnerOverPorts implements Runner {
+  readonly #options: RunnerOptions;
+  readonly #log: RunEvent[];
+  readonly #channels: readonly string[];
+  #state: EngineState;
+  #wake = new Wake();
+  #queue: { input: (at: number) => EngineInput; settle: (outcome: Outcome<EngineView>) => void }[] = [];
+  #work: Promise<void> = Promise.resolve();
+  #journalFault: FaultValue | null = null;
+  #journalFailures = 0;
+  #finished = false;
+  #left = false;
+  #loop: Promise<void> = Promise.resolve();
+  #end!: { resolve: (end: RunnerEnd) => void; reject: (cause: unknown) => void };
+  readonly done: Promise<RunnerEnd>;
+
+  constructor(options: RunnerOptions) {
+    this.#options = options;
+    this.#log = [...options.log];
+    const opened = options.log[0] as RunOpened;
+    this.#channels = channelsOf(opened.job);
+    this.#state = replay(initialState(opened), options.log.slice(1));
+    this.done = new Promise((resolve, reject) => {
+      this.#end = { resolve, reject };
+    });
+    // A caller that never looks at the end must not bring the program down.
+    this.done.catch(() => undefined);
+  }
+
+  async start(): Promise<Outcome<readonly InstrumentIdentity[]>> {
+    const ready = await this.#options.bench.prepare();
+    if (!ready.ok) return ready;
+    await this.#take((at) => ({ kind: "interrupted", at }));
+    this.#loop = this.#keepReading().catch((cause: unknown) => this.#end.reject(cause));
+    return ready;
+  }
+
+  command(command: RunCommand): Promise<Outcome<EngineView>> {
+    return new Promise((resolve) => {
+      this.#queue.push({ input: (at) => ({ kind: "command", at, command }), settle: resolve });
+      this.#wake.now();
+      void this.#serve();
+    });
+  }
+
+  view(): EngineView {
+    const view = viewOf(this.#state);
+    const fault = this.#journalFault;
+    if (fault === null) return view;
+    return {
+      ...view,
+      stage: view.stage === "ended" ? "ended" : "paused",
+      sentence: { happening: fault.message, now: "Nothing is recorded until this is put right; readings are taken again by themselves." },
+      faults: [...view.faults, { at: view.at, code: fault.code, message: fault.message }],
+    };
+  }
+
+  log(): readonly RunEvent[] {
+    return this.#log;
+  }
+
+  async leave(): Promise<void> {
+    this.#left = true;
+    this.#wake.now();
+    await this.#loop;
+  }
+
+  #now(): number {
+    return Math.max(this.#state.at, this.#options.clock.now());
+  }
+
+  /** Serves the commands that wait, in order, behind whatever is being done. */
+  #serve(): Promise<void> {
+    const waiting = this.#queue;
+    this.#queue = [];
+    for (const { input, settle } of waiting) {
+      this.#work = this.#work.then(async () => settle(await this.#process(input)));
+    }
+    return this.#work;
+  }
+
+  /** Takes one input of the runner's own, behind whatever is being done. */
+  #take(input: (at: number) => EngineInput): Promise<void> {
+    this.#work = this.#work.then(async () => {
+      await this.#process(input);
+    });
+    return this.#work;
+  }
+
+  async #process(input: (at: number) => EngineInput): Promise<Outcome<EngineView>> {
+    const inputs = [input];
+    for (let next = inputs.shift(); next !== undefined; next = inputs.shift()) {
+      const taken = step(this.#state, next(this.#now()));
+      if (taken.refusal !== undefined) return { ok: false, fault: taken.refusal };
+      if (taken.events.length > 0) {
+        const fault = await this.#append(taken.events);
+        if (fault !== null) return { ok: false, fault };
+      }
+      this.#state = taken.state;
+      if (taken.events.length > 0) this.#options.onEvents?.(this.#log.slice(-taken.events.length));
+      for (const effect of taken.effects) inputs.push(...(await this.#carryOut(effect)));
+    }
+    this.#options.onView?.(this.view());
+    return success(this.view());
+  }
+
+  /** Null when the events are durable; otherwise why not, and after some failures in a row the heat is taken away. */
+  async #append(events: Parameters<Journal["append"]>[0]): Promise<FaultValue | null> {
+    try {
+      this.#log.push(...(await this.#options.journal.append(events)));
+      this.#journalFault = null;
+      this.#journalFailures = 0;
+      return null;
+    } catch (thrown) {
+      this.#journalFault = faultValue(thrown);
+      this.#journalFailures += 1;
+      if (this.#journalFailures === journalFailuresToCool) await this.#options.bench.switchOutput(false);
+      this.#options.onView?.(this.view());
+      return this.#journalFault;
+    }
+  }
+
+  /** Carries an effect out; what follows from it comes back as further inputs. */
+  async #carryOut(effect: Effect): Promise<((at: number) => EngineInput)[]> {
+    const { bench } = this.#options;
+    const failed = (fault: FaultValue): ((at: number) => EngineInput)[] => [(at) => ({ kind: "effect-failed", at, effect, fault })];
+    switch (effect.kind) {
+      case "command-set-point": {
+        const done = await bench.commandSetPoint(effect.temperature);
+        return done.ok ? [] : failed(done.fault);
+      }
+      case "switch-output": {
+        const done = await bench.switchOutput(effect.on);
+        return done.ok ? [] : failed(done.fault);
+      }
+      case "advise-adjustment": {
+        const advice = adviceFrom(this.#log);
+        return [(at) => ({ kind: "advised", at, advice })];
+      }
+      case "adjust-items": {
+        for (const { item, zero, span } of effect.adjustments) {
+          const done = await bench.adjustItem(item, zero, span);
+          if (!done.ok) return failed(done.fault);
+        }
+        return [(at) => ({ kind: "adjusted", at, adjustments: effect.adjustments, by: effect.by })];
+      }
+      case "finish":
+        this.#finished = true;
+        return [];
+    }
+  }
+
+  /** Sleeps until a moment of the run's clock, or until a command comes; true when the moment has come. */
+  async #sleepUntil(at: number): Promise<boolean> {
+    while (!this.#left && !this.#finished) {
+      this.#wake = new Wake();
+      await this.#options.clock.sleepUntil(at, this.#wake);
+      await this.#serve();
+      if (this.#options.clock.now() >= at) return true;
+    }
+    return false;
+  }
+
+  async #keepReading(): Promise<void> {
+    const { interval } = this.#state.job.procedure.readings;
+    let next = this.#now();
+    // After an interruption in the middle of the adjustment, the advice is worked out again from the log.
+    if (this.#state.paused === null && awaitsAdjustment(this.#state)) {
+      await this.#take((at) => ({ kind: "advised", at, advice: adviceFrom(this.#log) }));
+    }
+    while (await this.#sleepUntil(next)) {
+      if (this.#state.begun && this.#state.ended === null) {
+        const answers = await this.#options.bench.read(this.#channels);
+        if (this.#left) break;
+        await this.#take((at) => ({ kind: "answers", at, answers }));
+      }
+      next = Math.max(next + interval, this.#now());
+    }
+    await this.#work;
+    if (this.#state.ended === null) return;
+    this.#end.resolve({ outcome: this.#state.ended.outcome });
+    if (this.#options.watchCooling === true && !this.#left) await this.#watchCooling();
+  }
+
+  async #watchCooling(): Promise<void> {
+    const channel = sourceChannelOf(this.#state.job) ?? this.#state.job.kit.reference.channel;
+    let at = this.#now();
+    while (!this.#left) {
+      at += coolingInterval;
+      this.#wake = new Wake();
+      await this.#options.clock.sleepUntil(at, this.#wake);
+      await this.#serve();
+      const temperature = this.#temperatureOf((await this.#options.bench.read([channel]))[0]);
+      if (temperature === null || temperature >= coolEnough) continue;
+      const fault = await this.#append([{ kind: "source-cool", at: this.#now(), temperature, below: coolEnough }]);
+      if (fault !== null) continue;
+      this.#state = replay(initialState(this.#log[0] as RunOpened), this.#log.slice(1));
+      this.#options.onView?.(this.view());
+      return;
+    }
+  }
+
+  #temperatureOf(answer: ChannelAnswer | undefined): number | null {
+    if (answer === undefined || !answer.outcome.ok) return null;
+    const { value } = answer.outcome.value;
+    if (answer.channel !== this.#state.job.kit.reference.channel) return value;
+    const converted = this.#state.converter.reference(value);
+    return converted.ok ? converted.value : null;
+  }
+}
+
+export const createRunner = (options: RunnerOptions): Runner => new RunnerOverPorts(options);

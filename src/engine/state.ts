@@ -1,0 +1,110 @@
+import type { Job, JobConverter, Pass, RunOpened, SettlingEvidence } from "#calibration";
+import type { SettlingState } from "#settling";
+import type { ApproachTrack } from "#diagnosis";
+
+export type StopStatus = "ahead" | "current" | "measured" | "skipped";
+
+/** A point of a pass, in the order of the run. */
+export interface PlannedStop {
+  readonly pass: Pass;
+  readonly point: number;
+  readonly temperature: number;
+  readonly status: StopStatus;
+  readonly reason: string | null;
+  /** Mean of indication − reference in the measured window, by item, K. */
+  readonly errors: Readonly<Record<string, number>>;
+}
+
+export interface LatestReading {
+  readonly time: number;
+  readonly signal: number;
+  /** °C; null where the signal gives no temperature. */
+  readonly temperature: number | null;
+}
+
+/** A short stretch of the reference, so that an item's reading can be paired with the reference at its own moment. */
+export interface ReferenceStretch {
+  readonly times: readonly number[];
+  readonly temperatures: readonly number[];
+}
+
+/** What has been read since the point was held to be settled. */
+export interface Measuring {
+  readonly from: number;
+  readonly counts: Readonly<Record<string, number>>;
+  readonly sums: Readonly<Record<string, number>>;
+  readonly firsts: Readonly<Record<string, number>>;
+  readonly lasts: Readonly<Record<string, number>>;
+}
+
+export interface SeenFault {
+  readonly at: number;
+  readonly code: string;
+  readonly message: string;
+  readonly item: string | null;
+}
+
+/**
+ * All that is known of a run, made from its log by `evolve` and by nothing else. `volatile` is the exception, and is kept
+ * apart: readings that are not in the log yet, and instruments' troubles in a row. Nothing in it is ever reported as taken.
+ */
+export interface EngineState {
+  readonly opened: RunOpened;
+  readonly job: Job;
+  readonly converter: JobConverter;
+  readonly at: number;
+  readonly begun: boolean;
+  readonly output: boolean;
+  readonly stops: readonly PlannedStop[];
+  readonly begunPasses: readonly Pass[];
+  readonly setPoint: { readonly temperature: number; readonly at: number } | null;
+  readonly settling: Readonly<Record<string, SettlingState>>;
+  readonly settled: Readonly<Record<string, SettlingEvidence>>;
+  readonly tracks: Readonly<Record<string, ApproachTrack>>;
+  readonly measuring: Measuring | null;
+  readonly latest: Readonly<Record<string, LatestReading>>;
+  readonly reference: ReferenceStretch;
+  readonly adjusted: readonly string[];
+  readonly adjustmentDecided: boolean;
+  readonly paused: { readonly at: number; readonly reason: string; readonly faulty: boolean } | null;
+  readonly faults: readonly SeenFault[];
+  readonly ended: { readonly outcome: "completed" | "stopped" | "failed"; readonly at: number } | null;
+  readonly coolBelow: number | null;
+  readonly volatile: Volatile;
+}
+
+export interface PendingChannel {
+  readonly times: readonly number[];
+  readonly values: readonly number[];
+  readonly wire: readonly string[];
+}
+
+export interface Volatile {
+  readonly pending: Readonly<Record<string, PendingChannel>>;
+  readonly pendingSince: number | null;
+  readonly troubles: Readonly<Record<string, number>>;
+  /** Adjustments advised and not yet made, while a person makes them by hand. */
+  readonly advised: readonly { readonly item: string; readonly zero: number; readonly span: number }[];
+}
+
+export const noVolatile: Volatile = { pending: {}, pendingSince: null, troubles: {}, advised: [] };
+
+/** The stop that the run is at: the current one, or the first that is still ahead. */
+export const currentStop = (state: EngineState): PlannedStop | undefined =>
+  state.stops.find((stop) => stop.status === "current");
+
+export const nextStop = (state: EngineState): PlannedStop | undefined =>
+  state.stops.find((stop) => stop.status === "ahead" || stop.status === "current");
+
+/** Channels that the run reads, the reference first so that items can be paired with it. */
+export const channelsOf = (job: Job): readonly string[] => {
+  const junctions = job.items.flatMap((item) => (item.coldJunction?.kind === "channel" ? [item.coldJunction.channel] : []));
+  const source = sourceChannelOf(job);
+  return [...new Set([job.kit.reference.channel, ...junctions, ...(source === null ? [] : [source]), ...job.items.map((item) => item.channel)])];
+};
+
+/** The channel on which the heat source tells its own temperature, if the bench has one. */
+export const sourceChannelOf = (job: Job): string | null => {
+  const sources = new Set(job.bench.instruments.filter(({ role }) => role === "source").map(({ id }) => id));
+  return Object.keys(job.bench.channels).find((name) => sources.has(job.bench.channels[name]!.instrument)) ?? null;
+};

@@ -1,0 +1,106 @@
+import type { EventDraft } from "#calibration";
+import { advance, endRun, pauseWithFault } from "./advance.ts";
+import { decideAnswers } from "./decide-answers.ts";
+import { decideCommand } from "./decide-command.ts";
+import { foresee } from "./foresee.ts";
+import { nothing, type Advice, type Decision, type EngineInput } from "./inputs.ts";
+import type { EngineState } from "./state.ts";
+
+/** As left is as found where nothing was adjusted: said once, and the points are not visited again. */
+const leaveAlone = (state: EngineState, at: number, advice: readonly Advice[]): Decision => {
+  const events: EventDraft[] = [
+    { kind: "note-added", at, text: advice.map(({ reason }) => reason).join(" ") || "No adjustment is planned.", by: "engine" },
+    ...state.stops
+      .filter((stop) => stop.pass === "as-left")
+      .map(({ pass, point }) => ({
+        kind: "point-skipped" as const,
+        at,
+        pass,
+        point,
+        reason: "not adjusted: as left is as found",
+        by: "engine",
+      })),
+  ];
+  const end = endRun(at, "completed", "engine");
+  return { events: [...events, ...end.events], effects: end.effects };
+};
+
+const advised = (state: EngineState, at: number, advice: readonly Advice[]): Decision => {
+  const adjustments = advice.filter(({ adjust }) => adjust).map(({ item, zero, span }) => ({ item, zero, span }));
+  if (adjustments.length === 0) return leaveAlone(state, at, advice);
+  const text = advice.map(({ reason }) => reason).join(" ");
+  const by = state.job.procedure.adjustment?.authorisedBy ?? state.job.technician;
+  return {
+    events: [{ kind: "note-added", at, text, by: "engine" }],
+    effects: [{ kind: "adjust-items", adjustments, by }],
+    volatile: { ...state.volatile, advised: adjustments },
+  };
+};
+
+const adjusted = (state: EngineState, input: Extract<EngineInput, { kind: "adjusted" }>): Decision => {
+  const events: EventDraft[] = input.adjustments.map((adjustment) => ({
+    kind: "item-adjusted",
+    at: input.at,
+    ...adjustment,
+    by: input.by,
+  }));
+  const next = advance(foresee(state, events), input.at);
+  return { events: [...events, ...next.events], effects: next.effects, volatile: { ...state.volatile, advised: [] } };
+};
+
+/** What cannot be adjusted over a wire is adjusted by hand: said, and the run waits for the confirmation. */
+const byHand = (input: Extract<EngineInput, { kind: "effect-failed" }>): Decision => {
+  if (input.effect.kind !== "adjust-items") return nothing;
+  const words = input.effect.adjustments.map(
+    ({ item, zero, span }) => `${item}: zero ${zero.toFixed(3)} K, span ${span.toFixed(3)} K`,
+  );
+  const text = `Adjust by hand, then confirm (${words.join("; ")}). ${input.fault.message}`;
+  return { events: [{ kind: "note-added", at: input.at, text, by: "engine" }], effects: [] };
+};
+
+const failed = (state: EngineState, input: Extract<EngineInput, { kind: "effect-failed" }>): Decision => {
+  if (input.effect.kind === "adjust-items") return byHand(input);
+  const fault = { code: input.fault.code, message: input.fault.message };
+  if (state.ended !== null) return { events: [{ kind: "fault-seen", at: input.at, ...fault }], effects: [] };
+  return { events: pauseWithFault(input.at, fault), effects: [] };
+};
+
+/** The program stopped in the middle of a run and has read its log again. */
+const interrupted = (state: EngineState, at: number): Decision =>
+  state.ended !== null || !state.begun || state.paused !== null
+    ? nothing
+    : { events: [{ kind: "run-paused", at, reason: "the program was interrupted", by: "engine" }], effects: [] };
+
+const decide = (state: EngineState, input: EngineInput): Decision => {
+  switch (input.kind) {
+    case "answers":
+      return decideAnswers(state, input.at, input.answers);
+    case "command":
+      return decideCommand(state, input.at, input.command);
+    case "advised":
+      return advised(state, input.at, input.advice);
+    case "adjusted":
+      return adjusted(state, input);
+    case "effect-failed":
+      return failed(state, input);
+    case "interrupted":
+      return interrupted(state, input.at);
+  }
+};
+
+export interface Step extends Decision {
+  /** The state once the events are in the log. The caller keeps the old one when they could not be made durable. */
+  readonly state: EngineState;
+}
+
+/**
+ * One step of a run: what an input leads to. Pure; the events must be durable before the effects are carried out.
+ * The new state is the old one with the events folded in, as a replay of the log would make it; only the volatile part
+ * (readings that wait for the log) comes from the input itself.
+ */
+export const step = (state: EngineState, input: EngineInput): Step => {
+  const decision = decide(state, input);
+  const flushed = decision.events.some((event) => event.kind === "readings-taken");
+  const volatile = decision.volatile ?? (flushed ? { ...state.volatile, pending: {}, pendingSince: null } : state.volatile);
+  return { ...decision, state: { ...foresee(state, decision.events), volatile } };
+};

@@ -1,0 +1,41 @@
+import { setTimeout as after } from "node:timers/promises";
+import { describe, expect, it } from "vitest";
+import { benchOfOne } from "./bench-of-one.test-support.ts";
+import { identity, readoutEntry, stages, type Script } from "./scripted-instrument.test-support.ts";
+
+/** Answers in order, the first question `lag` ms late: an instrument that was busy. */
+const lateOnce = (lag: number): Script => {
+  let queue = Promise.resolve<unknown>(null);
+  return (message, { say }, count) => {
+    const answer = message === "*IDN?" ? identity : message === "SYSTem:ERRor?" ? '0,"No error"' : `+${count}.0000`;
+    const late = message.startsWith("MEAS") && count === 1;
+    queue = queue.then(() => (late ? after(lag) : null)).then(() => say(`${answer}\n`));
+  };
+};
+
+describe.each(stages)("an answer that comes late, over %s", (_, stand) => {
+  it("is thrown away while getting into step, and the next answer is the next question's", async () => {
+    const stage = await stand(lateOnce(450));
+    const { bench, notes, readOnce } = benchOfOne(stage, readoutEntry({ retries: 0, timeout: 0.3 }));
+    const first = await readOnce();
+    expect(first.outcome).toMatchObject({ ok: false, fault: { code: "instrument.timeout" } });
+    expect((await readOnce()).outcome).toMatchObject({ ok: true, value: { value: 2 } });
+    expect((await readOnce()).outcome).toMatchObject({ ok: true, value: { value: 3 } });
+    expect(notes.lines).toContain("! +1.0000");
+    expect(stage.connections()).toBe(1);
+    await bench.close();
+    await stage.close();
+  });
+
+  it("that comes even later finds its wire dropped", async () => {
+    const stage = await stand(lateOnce(900));
+    const { bench, notes, readOnce } = benchOfOne(stage, readoutEntry({ retries: 0, timeout: 0.3 }));
+    expect((await readOnce()).outcome).toMatchObject({ ok: false });
+    await after(500);
+    expect((await readOnce()).outcome).toMatchObject({ ok: true, value: { value: 2 } });
+    expect(notes.lines).not.toContain("< +1.0000");
+    expect(stage.connections()).toBe(2);
+    await bench.close();
+    await stage.close();
+  });
+});

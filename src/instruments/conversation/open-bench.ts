@@ -1,0 +1,166 @@
+import { Fault, failure, success, unwrap, type Outcome } from "#fault";
+import type { InstrumentEntry } from "../drivers/entry.ts";
+import type {
+  BenchChannel,
+  BenchInstrument,
+  ChannelAnswer,
+  InstrumentBench,
+  InstrumentIdentity,
+} from "./bench-port.ts";
+import { adjustItem, commandSetPoint, switchOutput } from "./instrument-commands.ts";
+import { openConversation, type ConnectInstrument, type InstrumentConversation } from "./instrument-conversation.ts";
+import type { Frame } from "./line-connection.ts";
+import { inputReader } from "./read-input.ts";
+
+export interface BenchOptions {
+  readonly instruments: readonly BenchInstrument[];
+  readonly channels: Readonly<Record<string, BenchChannel>>;
+  /** Catalogue entries; each instrument's entry must be among them. */
+  readonly entries: readonly InstrumentEntry[];
+  readonly connect: ConnectInstrument;
+  /** The run's clock: only asked for the time at which a value was taken. */
+  readonly clock: { now(): number };
+  /** Told of everything that goes over a wire. */
+  readonly observe?: (frame: Frame) => void;
+}
+
+interface Reader {
+  readonly channel: string;
+  readonly conversation: InstrumentConversation;
+  readonly read: () => Promise<ChannelAnswer["outcome"]>;
+}
+
+const entryOf = (instrument: BenchInstrument, entries: readonly InstrumentEntry[]): InstrumentEntry => {
+  const entry = entries.find((candidate) => candidate.entry === instrument.entry);
+  if (entry === undefined) {
+    throw new Fault(
+      "instrument.entry-invalid",
+      `Instrument "${instrument.id}" names catalogue entry "${instrument.entry}", which is not there. Known: ${entries.map((known) => known.entry).join(", ") || "none"}.`,
+    );
+  }
+  if (entry.role !== instrument.role) {
+    throw new Fault(
+      "instrument.entry-invalid",
+      `Instrument "${instrument.id}" has role ${instrument.role}, but catalogue entry "${entry.entry}" is for role ${entry.role}. Correct the job.`,
+    );
+  }
+  return entry;
+};
+
+/**
+ * The instruments of a run behind channel names. Throws a Fault (`instrument.entry-invalid`, `job.invalid`) when what is
+ * declared does not fit together; nothing is connected before the first question. Channels on one instrument are read in
+ * the order asked for, instruments side by side. The time of a value lies midway between its question and its answer.
+ */
+export const openBench = (options: BenchOptions): InstrumentBench => {
+  const { instruments, entries, connect, clock, observe } = options;
+  const conversations = new Map<string, InstrumentConversation>();
+  for (const instrument of instruments) {
+    if (conversations.has(instrument.id)) {
+      throw new Fault(
+        "job.invalid",
+        `Two instruments of the bench are called "${instrument.id}". Give each its own name.`,
+      );
+    }
+    conversations.set(
+      instrument.id,
+      openConversation({ instrument, entry: entryOf(instrument, entries), connect, observe }),
+    );
+  }
+  const sources = instruments.filter(({ role }) => role === "source");
+  if (sources.length > 1) {
+    throw new Fault(
+      "job.invalid",
+      `The bench has ${sources.length} heat sources (${sources.map(({ id }) => id).join(", ")}). Name one.`,
+    );
+  }
+
+  const readers = new Map<string, Reader>();
+  for (const [channel, { instrument, input, unit }] of Object.entries(options.channels)) {
+    const conversation = conversations.get(instrument);
+    if (conversation === undefined) {
+      throw new Fault(
+        "job.invalid",
+        `Channel "${channel}" is read on instrument "${instrument}", which the bench does not have.`,
+      );
+    }
+    readers.set(channel, { channel, conversation, read: unwrap(inputReader(conversation, channel, input, unit)) });
+  }
+
+  const readOne = async ({ channel, read }: Reader): Promise<ChannelAnswer> => {
+    const asked = clock.now();
+    const outcome = await read();
+    return { channel, time: (asked + clock.now()) / 2, outcome };
+  };
+
+  const inOrder = async (group: readonly Reader[]): Promise<readonly ChannelAnswer[]> => {
+    const answers: ChannelAnswer[] = [];
+    for (const reader of group) answers.push(await readOne(reader));
+    return answers;
+  };
+
+  const sourceConversation = (): Outcome<InstrumentConversation> => {
+    const conversation = sources[0] === undefined ? undefined : conversations.get(sources[0].id);
+    return conversation === undefined
+      ? failure(
+          "job.invalid",
+          "The bench has no instrument of role source, so no set point can be commanded. Add the heat source to the job.",
+        )
+      : success(conversation);
+  };
+
+  return {
+    async prepare() {
+      const outcomes = await Promise.all(
+        [...conversations.values()].map(async (conversation): Promise<Outcome<InstrumentIdentity>> => {
+          const identified = await conversation.identify();
+          return identified.ok
+            ? success({ instrument: conversation.addressee.id, identification: identified.value.text })
+            : identified;
+        }),
+      );
+      const identities: InstrumentIdentity[] = [];
+      for (const outcome of outcomes) {
+        if (!outcome.ok) return outcome;
+        identities.push(outcome.value);
+      }
+      return success(identities);
+    },
+    async read(channels) {
+      const groups = new Map<InstrumentConversation, Reader[]>();
+      for (const channel of channels) {
+        const reader = readers.get(channel);
+        if (reader === undefined) {
+          throw new Fault("internal", `Channel "${channel}" is asked for, but the bench was opened without it.`);
+        }
+        const group = groups.get(reader.conversation);
+        if (group === undefined) groups.set(reader.conversation, [reader]);
+        else group.push(reader);
+      }
+      const answers = await Promise.all([...groups.values()].map(inOrder));
+      const byName = new Map(answers.flat().map((answer) => [answer.channel, answer]));
+      return channels.map((channel) => byName.get(channel)!);
+    },
+    async commandSetPoint(temperature) {
+      const conversation = sourceConversation();
+      return conversation.ok ? commandSetPoint(conversation.value, temperature) : conversation;
+    },
+    async switchOutput(on) {
+      const conversation = sourceConversation();
+      return conversation.ok ? switchOutput(conversation.value, on) : conversation;
+    },
+    async adjustItem(item, zero, span) {
+      const instrument = instruments.find(({ id, role }) => role === "item" && id === item);
+      const conversation = instrument === undefined ? undefined : conversations.get(instrument.id);
+      return conversation === undefined
+        ? failure(
+            "job.invalid",
+            `The bench has no maintenance channel for item "${item}": no instrument of role item has that name. Adjust the item by hand, or add its channel to the job.`,
+          )
+        : adjustItem(conversation, zero, span);
+    },
+    async close() {
+      await Promise.all([...conversations.values()].map((conversation) => conversation.close()));
+    },
+  };
+};

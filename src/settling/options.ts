@@ -1,0 +1,21 @@
+/** What is asked of one item's approach to one point. Times in seconds, differences in kelvin. */
+export interface SettlingOptions {
+  /** Largest expanded uncertainty that settling and noise together may leave in the difference, K. */
+  readonly target: number;
+  /** Shortest stretch of readings that a decision may rest on, s. */
+  readonly minimumWindow: number;
+  /** Longest stretch looked at, s. */
+  readonly longestWindow: number;
+  /** One digit of the item's indication in K; 0 where it is far below the noise. */
+  readonly resolution: number;
+  /** How far ahead a slow change must be excluded, s: the time constant of the slowest tail that is to be held. */
+  readonly horizon: number;
+}
+
+export const defaultSettling = { minimumWindow: 120, longestWindow: 600, resolution: 0, horizon: 300 } as const;
+
+/** Length of the blocks over which readings are averaged before anything is judged, s. */
+export const blockLength = 10;
+
+/** How often readiness is judged, and how far apart two positive judgements must be, s. */
+export const confirmationGap = 20;

@@ -1,0 +1,2 @@
+export type { BenchHost, BenchRequest, CatalogEntry, HostedBench, Trim } from "./bench-host.ts";
+export { runName } from "./run-name.ts";

@@ -1,0 +1,21 @@
+import { useLocalStorage } from "@mantine/hooks";
+import { useEffect, useRef } from "react";
+import type { RunView } from "#contract";
+import { allowTones, sound } from "./tones.ts";
+
+export const useMuted = () => useLocalStorage({ key: "dwellpoint-muted", defaultValue: false, getInitialValueInEffect: false });
+
+/** Sounds when a point becomes ready and when something is wrong that was not wrong before. */
+export const useTones = (view: RunView | null): void => {
+  const [muted] = useMuted();
+  const before = useRef<{ run: string; stage: RunView["stage"]; faults: number } | null>(null);
+  useEffect(() => allowTones(), []);
+  useEffect(() => {
+    if (view === null) return;
+    const last = before.current;
+    before.current = { run: view.run, stage: view.stage, faults: view.faults.length };
+    if (muted || last === null || last.run !== view.run) return;
+    if (view.faults.length > last.faults || (view.stage === "ended" && view.outcome === "failed" && last.stage !== "ended")) sound("trouble");
+    else if (view.stage === "measuring" && last.stage !== "measuring") sound("ready");
+  }, [view, muted]);
+};

@@ -1,0 +1,77 @@
+import type { Job, RunView, SettlingView } from "#contract";
+import { duration, onRunClock } from "../figures/clock.ts";
+import css from "./measure-stage.module.css";
+
+/** The forecast that decides: that of the item that will be ready last. */
+const latestForecast = (settling: readonly SettlingView[]): SettlingView["forecast"] => {
+  const waiting = settling.filter((entry) => !entry.ready);
+  if (waiting.some((entry) => entry.forecast === null)) return null;
+  return waiting.map((entry) => entry.forecast).reduce((a, b) => (a === null || (b !== null && b.at > a.at) ? b : a), null);
+};
+
+const Clock = ({ opened, seconds }: { opened: string; seconds: number }) => {
+  const { text, utc, iso } = onRunClock(opened, seconds);
+  return (
+    <time dateTime={iso} title={utc}>
+      {text}
+    </time>
+  );
+};
+
+const outcomes = { completed: "completed", stopped: "stopped", failed: "failed" } as const;
+
+/** Time left, and what the clock will show then. */
+export const TimeLeft = ({ view, job }: { view: RunView; job: Job }) => {
+  if (view.stage === "ended" || view.stage === "cooling") {
+    return (
+      <div className={css.time}>
+        <div className={css.left}>{view.outcome === null ? "cooling" : outcomes[view.outcome]}</div>
+        <div className={css.clock}>
+          after <span>{duration(view.at)}</span>
+        </div>
+      </div>
+    );
+  }
+  if (view.stage === "paused") return <Words left="paused" clock="the source holds" />;
+  if (view.stage === "adjusting") return <Words left="adjust" clock="the run waits for you" />;
+  if (view.stage === "ready") return <Words left="not started" clock="" />;
+  if (view.readings !== null) {
+    const { taken, wanted } = view.readings;
+    return <Words left={`${taken} of ${wanted}`} clock={`readings, ${duration((wanted - taken) * job.procedure.readings.interval)} left`} />;
+  }
+  const forecast = latestForecast(view.settling);
+  if (forecast === null) return <Words left="…" clock="no forecast yet" />;
+  return (
+    <div className={css.time}>
+      <div className={css.left}>{duration(forecast.at - view.at)}</div>
+      <div className={css.clock}>
+        ready about{" "}
+        <strong>
+          <Clock opened={view.opened} seconds={forecast.at} />
+        </strong>
+        <br />
+        <Clock opened={view.opened} seconds={forecast.from} /> to <Clock opened={view.opened} seconds={forecast.to} />
+      </div>
+    </div>
+  );
+};
+
+const Words = ({ left, clock }: { left: string; clock: string }) => (
+  <div className={css.time}>
+    <div className={css.left}>{left}</div>
+    <div className={css.clock}>{clock}</div>
+  </div>
+);
+
+/** One sentence: what is happening, what to do now. It is read aloud only when the stage changes, not at each reading. */
+export const Sentence = ({ view, job }: { view: RunView; job: Job }) => (
+  <div className={css.say}>
+    <p className={css.sentence}>
+      <span className={css.happening}>{view.sentence.happening}</span> <span className={css.now}>{view.sentence.now}</span>
+    </p>
+    <TimeLeft view={view} job={job} />
+    <p className="unseen" role="status">
+      {view.stage === "measuring" ? `Ready; being measured at ${view.setPoint} °C.` : `${view.stage}${view.setPoint === null ? "" : ` at ${view.setPoint} °C`}`}
+    </p>
+  </div>
+);

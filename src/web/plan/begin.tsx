@@ -1,0 +1,63 @@
+import { TextInput } from "@mantine/core";
+import { IconPlayerPlay } from "@tabler/icons-react";
+import { useMutation, useQuery, useQueryClient } from "@tanstack/react-query";
+import { useState } from "react";
+import type { JobDetail, RunSummary, RunView } from "#contract";
+import parts from "../face/parts.module.css";
+import { client, questions, wordsOf } from "../station.ts";
+import css from "./plan-stage.module.css";
+
+const readSpeed = (text: string): number | null => {
+  const value = Number(text.trim().replace(",", "."));
+  return text.trim() !== "" && Number.isFinite(value) && value > 0 && value <= 100_000 ? value : null;
+};
+
+/** The last line of the plan: start, or why not, or that it is started already. */
+export const Begin = ({ detail, run, view, started }: { detail: JobDetail; run: RunSummary | null; view: RunView | null; started: (run: string) => void }) => {
+  const { job, plan } = detail;
+  const { data: station } = useQuery(questions.station);
+  const [text, setText] = useState<string | null>(null);
+  const queries = useQueryClient();
+  const simulated = job.bench.instruments.some((instrument) => instrument.at === "simulated");
+  const shown = text ?? (station === undefined ? "" : String(station.defaultSpeed));
+  const speed = readSpeed(shown);
+  const start = useMutation({
+    mutationFn: async () => {
+      const begun = await client.startRun(job.job, simulated && speed !== null ? { speed } : {});
+      // Opening a run connects the bench; the one tap on "start" means both.
+      const view = await client.runView(begun.run);
+      if (view.commands.includes("start")) await client.command(begun.run, { command: "start", by: job.technician });
+      return begun;
+    },
+    onSuccess: async (begun) => {
+      await queries.invalidateQueries({ queryKey: ["jobs"] });
+      started(begun.run);
+    },
+  });
+  const going = run !== null && run.state !== "ended" && view?.stage !== "ended";
+  if (going) {
+    return (
+      <div className={css.begin}>
+        <p>A run of this job is going on.</p>
+        <button type="button" className={`${parts.button} ${parts.main}`} onClick={() => started(run.run)}>
+          Go to measuring
+        </button>
+      </div>
+    );
+  }
+  const cannot = simulated && station?.simulatedBench === false ? "This station has no simulated bench; start it with --demo, or name real instruments in the job." : null;
+  return (
+    <div className={css.begin}>
+      <p role={start.error === null ? undefined : "alert"}>
+        {start.error !== null ? wordsOf(start.error) : (cannot ?? (plan.ready ? "The kit can prove what the tolerance asks. Probes in, cables clear, then start." : "Clear what is in the way, then start."))}
+      </p>
+      {simulated && (
+        <TextInput className={css.speed ?? ""} label="Speed, times real time" inputMode="decimal" value={shown} error={speed === null && shown !== "" ? "a number above 0" : undefined} onChange={(event) => setText(event.currentTarget.value)} />
+      )}
+      <button type="button" className={`${parts.button} ${parts.main}`} disabled={!plan.ready || cannot !== null || start.isPending || (simulated && speed === null)} onClick={() => start.mutate()}>
+        <IconPlayerPlay size={20} aria-hidden="true" />
+        {start.isPending ? "Starting …" : run === null ? "Start the run" : "Run again"}
+      </button>
+    </div>
+  );
+};

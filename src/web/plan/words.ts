@@ -1,0 +1,47 @@
+import type { Item, Job } from "#contract";
+import { nominal, plain, signed } from "../figures/digits.ts";
+
+export const sensorWords = (sensor: Item["sensor"]): string => {
+  switch (sensor.kind) {
+    case "thermocouple":
+      return `type ${sensor.type}`;
+    case "platinum":
+      return sensor.equation === "its-90" ? "platinum, ITS-90 coefficients" : `platinum, R(0 °C) = ${sensor.r0} Ω`;
+    case "thermistor":
+      return "thermistor";
+    case "loop":
+      return `${nominal(sensor.lower)} to ${nominal(sensor.upper)} °C${sensor.current === undefined ? "" : ` on ${sensor.current.join(" to ")} mA`}`;
+    case "indication":
+      return "shows °C itself";
+  }
+};
+
+const classWords = (name: string): string => {
+  const [standard = "", grade = ""] = name.split("/");
+  return `${standard.toUpperCase().replace("-", " ")} ${/^\d$/.test(grade) || grade.length <= 2 ? `class ${grade}` : grade}`;
+};
+
+export const toleranceWords = (tolerance: Item["tolerance"]): string => {
+  if (tolerance.class !== undefined) return classWords(tolerance.class);
+  const terms = [
+    tolerance.kelvin === undefined ? [] : `±${tolerance.kelvin} K`,
+    tolerance.percentOfReading === undefined ? [] : `±${tolerance.percentOfReading} % of reading`,
+    tolerance.percentOfSpan === undefined ? [] : `±${tolerance.percentOfSpan} % of span`,
+  ].flat();
+  return terms.length === 1 ? terms[0]! : tolerance.combine === "sum" ? terms.join(" plus ") : `the larger of ${terms.join(" and ")}`;
+};
+
+export const ruleWords = (rule: Job["procedure"]["decision"]): string => {
+  switch (rule.kind) {
+    case "simple":
+      return "simple acceptance: pass within the tolerance, U aside";
+    case "guard-band":
+      return `guard band w = ${rule.factor} · U: pass only inside the tolerance less w`;
+  }
+};
+
+/** Limits as one text: `±1.50 K` where they are equal, both where they are not. */
+export const limitsText = ({ lower, upper }: { lower: number; upper: number }): string => {
+  const trim = (text: string): string => text.replace(/(\.\d\d)0$/, "$1");
+  return Math.abs(lower + upper) < 1e-9 ? `±${trim(plain(upper, 3))} K` : `${trim(signed(lower, 3))} to ${trim(signed(upper, 3))} K`;
+};

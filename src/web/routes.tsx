@@ -1,0 +1,32 @@
+import { createRootRoute, createRoute, createRouter, Link } from "@tanstack/react-router";
+import { Shell } from "./face/shell.tsx";
+import { Page } from "./face/page.tsx";
+import { JobPage } from "./job/job-page.tsx";
+import { readJobSearch } from "./job/job-search.ts";
+import { JobsPage } from "./jobs/jobs-page.tsx";
+import { CertificatesPage } from "./records/certificates-page.tsx";
+
+const NotHere = () => (
+  <Page>
+    <h1>There is no such page.</h1>
+    <p>
+      <Link to="/">Go to the jobs</Link>.
+    </p>
+  </Page>
+);
+
+const root = createRootRoute({ component: Shell, notFoundComponent: NotHere });
+
+const routes = [
+  createRoute({ getParentRoute: () => root, path: "/", component: JobsPage }),
+  createRoute({ getParentRoute: () => root, path: "/jobs/$job", component: JobPage, validateSearch: readJobSearch }),
+  createRoute({ getParentRoute: () => root, path: "/certificates", component: CertificatesPage }),
+] as const;
+
+export const router = createRouter({ routeTree: root.addChildren(routes), defaultPreload: "intent", scrollRestoration: true });
+
+declare module "@tanstack/react-router" {
+  interface Register {
+    router: typeof router;
+  }
+}

@@ -1,0 +1,42 @@
+import { queryOptions, QueryClient } from "@tanstack/react-query";
+import { createClient, StationRefusal } from "#contract";
+
+/** The one client of the pages. */
+export const client = createClient((path, init) => fetch(path, init));
+
+export const queryClient = new QueryClient({
+  defaultOptions: {
+    queries: {
+      staleTime: 2_000,
+      // A refusal is an answer; only silence is worth asking again.
+      retry: (count, error) => !(error instanceof StationRefusal) && count < 3,
+    },
+  },
+});
+
+export const questions = {
+  station: queryOptions({ queryKey: ["station"], queryFn: () => client.station(), staleTime: 60_000 }),
+  jobs: queryOptions({ queryKey: ["jobs"], queryFn: () => client.jobs(), refetchInterval: 5_000 }),
+  job: (job: string) => queryOptions({ queryKey: ["jobs", job], queryFn: () => client.job(job) }),
+  result: (run: string) => queryOptions({ queryKey: ["runs", run, "result"], queryFn: () => client.result(run) }),
+  events: (run: string, numbers: readonly number[]) =>
+    queryOptions({
+      queryKey: ["runs", run, "events", numbers.join(",")],
+      queryFn: () => client.events(run, numbers),
+      staleTime: Number.POSITIVE_INFINITY,
+      enabled: numbers.length > 0,
+    }),
+  approach: (run: string, pass: string, point: number) =>
+    queryOptions({ queryKey: ["runs", run, "approach", pass, point], queryFn: () => client.approach(run, pass, point) }),
+  certificates: queryOptions({ queryKey: ["certificates"], queryFn: () => client.certificates() }),
+};
+
+/** What to tell a person about anything that was thrown. */
+export const wordsOf = (error: unknown): string => {
+  if (error instanceof StationRefusal) return error.message;
+  if (error instanceof TypeError) return "The station does not answer. Is it still running, and is this machine still connected to it?";
+  if (error instanceof Error && error.name === "ZodError") {
+    return "The station gave an answer that these pages do not understand. Load the page again; if that does not help, pages and station are of different versions.";
+  }
+  return error instanceof Error ? error.message : String(error);
+};
