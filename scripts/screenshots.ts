@@ -19,7 +19,12 @@ const sizes = [
 const schemes = ["light", "dark"] as const;
 
 /** One picture of what an address shows, in each size and scheme. */
-const take = async (browser: Browser, address: string, name: string, arrive: (page: Page) => Promise<void>): Promise<void> => {
+const take = async (
+  browser: Browser,
+  address: string,
+  name: string,
+  arrive: (page: Page) => Promise<void>,
+): Promise<void> => {
   for (const viewport of sizes) {
     for (const colorScheme of schemes) {
       const page = await browser.newPage({ viewport, colorScheme, reducedMotion: "reduce" });
@@ -50,21 +55,34 @@ try {
   // Slowly enough to be met on the way, then paused so that all pictures show one moment.
   await page.getByLabel("Speed, times real time").fill("120");
   await page.getByRole("button", { name: "Start the run" }).click();
-  await page.getByText(/^ready about/).first().waitFor({ timeout: 60_000 });
+  await page
+    .getByText(/^ready about/)
+    .first()
+    .waitFor({ timeout: 60_000 });
   await page.waitForTimeout(1_500);
   await take(browser, at("measure"), "measure", (shown) => shown.getByRole("img", { name: /^Settling of/ }).waitFor());
   await page.getByRole("button", { name: "Judge the results" }).waitFor({ timeout: 240_000 });
   await take(browser, at("measure"), "ended", (shown) => shown.getByRole("img", { name: /^Settling of/ }).waitFor());
-  await take(browser, at("judge"), "judge", (shown) => shown.getByRole("heading", { name: /What U is made of/ }).waitFor());
+  await take(browser, at("judge"), "judge", (shown) =>
+    shown.getByRole("heading", { name: /What U is made of/ }).waitFor(),
+  );
   await take(browser, at("judge"), "origin", async (shown) => {
-    await shown.getByRole("region", { name: "The chosen stop" }).getByRole("button", { name: /^error/ }).click();
-    await shown.getByText(/readings taken/).first().waitFor();
+    await shown
+      .getByRole("region", { name: "The chosen stop" })
+      .getByRole("button", { name: /^error/ })
+      .click();
+    await shown
+      .getByText(/readings taken/)
+      .first()
+      .waitFor();
   });
   await take(browser, at("issue"), "issue", async (shown) => {
     await shown.getByLabel("Authorised by").waitFor();
     await shown.waitForTimeout(1_500);
   });
-  await take(browser, `${station.address}/certificates`, "certificates", (shown) => shown.getByRole("heading", { name: "Certificates" }).waitFor());
+  await take(browser, `${station.address}/certificates`, "certificates", (shown) =>
+    shown.getByRole("heading", { name: "Certificates" }).waitFor(),
+  );
 } finally {
   await browser.close();
   await station.stop();

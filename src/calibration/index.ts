@@ -75,3 +75,5 @@ export {
   type ZeroAndSpan,
 } from "./evaluate/zero-and-span.ts";
 export { explain, explanationText, type ExplainedPlace, type ExplainedReading, type Explanation } from "./evaluate/explain.ts";
+export { forecast, type Forecast, type ForecastPoint } from "./forecast/forecast.ts";
+export { type ForecastOptions } from "./forecast/predicted-log.ts";

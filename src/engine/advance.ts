@@ -1,9 +1,7 @@
 import type { EventDraft } from "#calibration";
 import type { Decision, Effect } from "./inputs.ts";
 import { limitsCrossed } from "./readiness.ts";
-import { nextStop, type EngineState } from "./state.ts";
-
-const engineName = "engine";
+import { engineName, nextStop, type EngineState } from "./state.ts";
 
 /** Pauses with a fault that a person must look at. */
 export const pauseWithFault = (

@@ -46,7 +46,10 @@ export const inventedJob = (change: { procedure?: Partial<JobInput["procedure"]>
         description: "readout",
         serial: "M-1",
         calibration: { certificate: "X-2", laboratory: "Invented", date: "2026-01-10", due: "2027-01-10" },
-        accuracy: [{ unit: "Ω", absolute: 0.002, resolution: 0.0001 }],
+        accuracy: [
+          { unit: "Ω", absolute: 0.002, resolution: 0.0001 },
+          { unit: "mA", absolute: 0.001, resolution: 0.0001 },
+        ],
       },
       source: { id: "bath", description: "bath", serial: "B-1", class: "bath", range: { minimum: -40, maximum: 200 }, stability: 0.01, axial: 0.01, radial: 0.01 },
     },
@@ -65,7 +68,7 @@ export const inventedJob = (change: { procedure?: Partial<JobInput["procedure"]>
       ],
       channels: {
         reference: { instrument: "readout-1", input: 1, unit: "Ω" },
-        "item-1": { instrument: "readout-1", input: 2, unit: "Ω" },
+        "item-1": { instrument: "readout-1", input: 2, unit: change.item?.unit ?? "Ω" },
         source: { instrument: "bath-1", input: 1, unit: "°C" },
       },
     },
@@ -77,14 +80,19 @@ export const openingOf = (job: Job, run = "run-1") =>
 
 /** A clock that jumps; nothing here takes real time. */
 export class JumpingClock implements Clock {
-  constructor(public time = 0) {}
+  time: number;
+  #sleeps = 0;
+  constructor(time = 0) {
+    this.time = time;
+  }
   now(): number {
     return this.time;
   }
   async sleepUntil(at: number): Promise<void> {
     this.time = Math.max(this.time, at);
-    // A turn of the event loop, so that timers of the test itself are not starved.
-    await new Promise((resolve) => setImmediate(resolve));
+    // A turn of the event loop now and then, so that timers of the test itself are not starved.
+    this.#sleeps += 1;
+    if (this.#sleeps % 20 === 0) await new Promise((resolve) => setImmediate(resolve));
   }
 }
 
@@ -113,6 +121,10 @@ export interface BenchTroubles {
 
 /** One first-order source and two probes with lags of their own, in closed form between commands. */
 export class AnalyticBench implements BenchPort {
+  readonly job: Job;
+  readonly clock: Clock;
+  readonly troubles: BenchTroubles;
+  readonly lag: number;
   readonly commanded: number[] = [];
   readonly switched: boolean[] = [];
   readonly adjusted: { item: string; zero: number; span: number }[] = [];
@@ -121,12 +133,12 @@ export class AnalyticBench implements BenchPort {
   #since = 0;
   readonly #noise = seededGenerator(7);
 
-  constructor(
-    readonly job: Job,
-    readonly clock: Clock,
-    readonly troubles: BenchTroubles = {},
-    readonly lag = 40,
-  ) {}
+  constructor(job: Job, clock: Clock, troubles: BenchTroubles = {}, lag = 40) {
+    this.job = job;
+    this.clock = clock;
+    this.troubles = troubles;
+    this.lag = lag;
+  }
 
   async prepare(): Promise<Outcome<readonly { instrument: string; identification: string }[]>> {
     return success(this.job.bench.instruments.map(({ id }) => ({ instrument: id, identification: "invented" })));

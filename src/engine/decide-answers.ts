@@ -62,9 +62,17 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
   return [];
 };
 
+/**
+ * How far the reference may be from the set point for the point to be this point, K. Sources are off by a degree or two at
+ * their own display; a source that never moved, or that is still on its way, is further off.
+ */
+export const nearEnough = (setPoint: number): number => Math.max(3, 0.02 * Math.abs(setPoint));
+
 const newlySettled = (state: EngineState, at: number): EventDraft[] => {
   const stop = currentStop(state);
   if (stop === undefined || state.measuring !== null) return [];
+  const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
+  if (reference === null || Math.abs(reference - stop.temperature) > nearEnough(stop.temperature)) return [];
   return state.job.items.flatMap((item) => {
     const settling = state.settling[item.id];
     const judgement = settling?.latest ?? null;

@@ -4,9 +4,12 @@ import { advance, endRun } from "./advance.ts";
 import { foresee } from "./foresee.ts";
 import { nothing, type Decision, type RunCommand, type RunCommandName } from "./inputs.ts";
 import { blockEvents } from "./pending.ts";
-import { currentStop, nextStop, type EngineState, type PlannedStop } from "./state.ts";
+import { currentStop, engineName, nextStop, type EngineState, type PlannedStop } from "./state.ts";
 
-/** Readings older than this are no continuation: the approach to the point is judged anew, s. */
+/**
+ * Readings older than this are no continuation: the approach to the point is judged anew, s. So it is after a pause that
+ * the engine itself made, for a fault or because the program was interrupted: nobody knows what the source did meanwhile.
+ */
 const longestGap = 30;
 
 /** What can be asked of the run now. */
@@ -48,7 +51,7 @@ const resume = (state: EngineState, at: number, by: string): Decision => {
   const latest = state.latest[state.job.kit.reference.channel];
   const gap = latest === undefined || at - latest.time > longestGap;
   const events: EventDraft[] = [{ kind: "run-resumed", at, by }];
-  const fresh = gap || state.paused?.faulty === true || !state.output || currentStop(state) === undefined;
+  const fresh = gap || state.paused?.by === engineName || !state.output || currentStop(state) === undefined;
   return fresh ? thenAdvance(state, at, events) : { events, effects: [] };
 };
 

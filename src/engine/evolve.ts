@@ -172,7 +172,7 @@ const change = (state: EngineState, event: RunEvent): EngineState => {
       return { ...state, adjusted: [...state.adjusted, event.item], adjustmentDecided: true };
     case "run-paused": {
       const latest = state.faults.at(-1);
-      return { ...state, paused: { at: event.at, reason: event.reason, faulty: latest !== undefined && latest.at === event.at } };
+      return { ...state, paused: { at: event.at, reason: event.reason, by: event.by, faulty: latest !== undefined && latest.at === event.at } };
     }
     case "run-resumed":
       return runResumed(state, event.at);

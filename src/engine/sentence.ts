@@ -1,4 +1,5 @@
 import { forecastOf, type Obstacle } from "#settling";
+import { nearEnough } from "./decide-answers.ts";
 import { awaitsAdjustment } from "./decide-command.ts";
 import { currentStop, type EngineState } from "./state.ts";
 
@@ -29,6 +30,10 @@ const settlingSentence = (state: EngineState, temperature: number): Sentence => 
     return forecast === null ? [] : [forecast];
   });
   const first = state.settling[waiting[0]?.id ?? ""]?.latest?.inTheWay[0];
+  const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
+  if (reference !== null && Math.abs(reference - temperature) > nearEnough(temperature)) {
+    return { happening: `On the way to ${temperature} °C: ${Math.abs(reference - temperature).toFixed(0)} K to go.`, now: "Nothing to do." };
+  }
   const happening = first === undefined ? `On the way to ${temperature} °C.` : `Settling at ${temperature} °C: ${reasons[first.term]}.`;
   const latest = forecasts.length === 0 ? null : Math.max(...forecasts.map(({ at }) => at));
   return {

@@ -66,7 +66,7 @@ export interface EngineState {
   readonly reference: ReferenceStretch;
   readonly adjusted: readonly string[];
   readonly adjustmentDecided: boolean;
-  readonly paused: { readonly at: number; readonly reason: string; readonly faulty: boolean } | null;
+  readonly paused: { readonly at: number; readonly reason: string; readonly by: string; readonly faulty: boolean } | null;
   readonly faults: readonly SeenFault[];
   readonly ended: { readonly outcome: "completed" | "stopped" | "failed"; readonly at: number } | null;
   readonly coolBelow: number | null;
@@ -86,6 +86,9 @@ export interface Volatile {
   /** Adjustments advised and not yet made, while a person makes them by hand. */
   readonly advised: readonly { readonly item: string; readonly zero: number; readonly span: number }[];
 }
+
+/** The name under which the engine itself writes in the log. */
+export const engineName = "engine";
 
 export const noVolatile: Volatile = { pending: {}, pendingSince: null, troubles: {}, advised: [] };
 

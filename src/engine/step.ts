@@ -4,12 +4,12 @@ import { decideAnswers } from "./decide-answers.ts";
 import { decideCommand } from "./decide-command.ts";
 import { foresee } from "./foresee.ts";
 import { nothing, type Advice, type Decision, type EngineInput } from "./inputs.ts";
-import type { EngineState } from "./state.ts";
+import { engineName, type EngineState } from "./state.ts";
 
 /** As left is as found where nothing was adjusted: said once, and the points are not visited again. */
 const leaveAlone = (state: EngineState, at: number, advice: readonly Advice[]): Decision => {
   const events: EventDraft[] = [
-    { kind: "note-added", at, text: advice.map(({ reason }) => reason).join(" ") || "No adjustment is planned.", by: "engine" },
+    { kind: "note-added", at, text: advice.map(({ reason }) => reason).join(" ") || "No adjustment is planned.", by: engineName },
     ...state.stops
       .filter((stop) => stop.pass === "as-left")
       .map(({ pass, point }) => ({
@@ -18,10 +18,10 @@ const leaveAlone = (state: EngineState, at: number, advice: readonly Advice[]): 
         pass,
         point,
         reason: "not adjusted: as left is as found",
-        by: "engine",
+        by: engineName,
       })),
   ];
-  const end = endRun(at, "completed", "engine");
+  const end = endRun(at, "completed", engineName);
   return { events: [...events, ...end.events], effects: end.effects };
 };
 
@@ -31,7 +31,7 @@ const advised = (state: EngineState, at: number, advice: readonly Advice[]): Dec
   const text = advice.map(({ reason }) => reason).join(" ");
   const by = state.job.procedure.adjustment?.authorisedBy ?? state.job.technician;
   return {
-    events: [{ kind: "note-added", at, text, by: "engine" }],
+    events: [{ kind: "note-added", at, text, by: engineName }],
     effects: [{ kind: "adjust-items", adjustments, by }],
     volatile: { ...state.volatile, advised: adjustments },
   };
@@ -55,7 +55,7 @@ const byHand = (input: Extract<EngineInput, { kind: "effect-failed" }>): Decisio
     ({ item, zero, span }) => `${item}: zero ${zero.toFixed(3)} K, span ${span.toFixed(3)} K`,
   );
   const text = `Adjust by hand, then confirm (${words.join("; ")}). ${input.fault.message}`;
-  return { events: [{ kind: "note-added", at: input.at, text, by: "engine" }], effects: [] };
+  return { events: [{ kind: "note-added", at: input.at, text, by: engineName }], effects: [] };
 };
 
 const failed = (state: EngineState, input: Extract<EngineInput, { kind: "effect-failed" }>): Decision => {
@@ -67,9 +67,9 @@ const failed = (state: EngineState, input: Extract<EngineInput, { kind: "effect-
 
 /** The program stopped in the middle of a run and has read its log again. */
 const interrupted = (state: EngineState, at: number): Decision =>
-  state.ended !== null || !state.begun || state.paused !== null
+  state.ended !== null || !state.begun
     ? nothing
-    : { events: [{ kind: "run-paused", at, reason: "the program was interrupted", by: "engine" }], effects: [] };
+    : { events: [{ kind: "run-paused", at, reason: "the program was interrupted", by: engineName }], effects: [] };
 
 const decide = (state: EngineState, input: EngineInput): Decision => {
   switch (input.kind) {

@@ -38,6 +38,7 @@ export const faultCodes = {
   "records.conflict": "A record was changed by somebody else meanwhile.",
   "records.not-found": "There is no such record.",
   "records.busy": "The records are in use by another process.",
+  "records.damaged": "A file of records is damaged, or is not what it should be.",
   "certificate.incomplete": "A certificate lacks something that it must state.",
   "station.port-in-use": "The network port is taken by another program.",
   "station.foreign-request": "A request did not come from the station's own pages.",

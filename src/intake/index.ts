@@ -1,6 +1,11 @@
 export type { Place } from "./document/place.ts";
-export type { FieldError } from "./document/field-error.ts";
+export type { Complaint, FieldError } from "./document/field-error.ts";
+export type { FieldVocabulary, FieldWords } from "./document/field-words.ts";
 export { TextDocument } from "./document/text-document.ts";
 export { readDocument } from "./document/read-document.ts";
 export { loadDocument, type LoadOptions } from "./document/load-document.ts";
 export { loadJob } from "./job/load-job.ts";
+export type { FileReading, Readings } from "./readings/readings.ts";
+export { readReadingsCsv } from "./readings/read-readings-csv.ts";
+export { logFromReadings, type LogInput } from "./readings/log-from-readings.ts";
+export { jobJsonSchema, runLogJsonSchema, type JsonSchema } from "./schemas/json-schemas.ts";

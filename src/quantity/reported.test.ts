@@ -119,6 +119,7 @@ describe(`properties of rounding, seed ${seed}`, () => {
   });
 
   it("holds from the smallest to the largest number", () => {
-    for (const u of [5e-324, 1e-300, 1e300, Number.MAX_VALUE]) expect(unwrap(reportedUncertainty(u)).U).toMatch(/[1-9]/);
+    for (const u of [5e-324, 1e-300, 1e300, Number.MAX_VALUE])
+      expect(unwrap(reportedUncertainty(u)).U).toMatch(/[1-9]/);
   });
 });

@@ -85,9 +85,14 @@ export const reportedUncertainty = (U: number, significant: 1 | 2 = 2): Outcome<
  * JCGM 100:2008, 7.2.6). Same unit for both.
  */
 export const reported = (value: number, U: number): Outcome<ReportedValue> => {
-  if (!Number.isFinite(value)) return failure("uncertainty.invalid", "A value that is not a finite number cannot be reported.", { value });
+  if (!Number.isFinite(value))
+    return failure("uncertainty.invalid", "A value that is not a finite number cannot be reported.", { value });
   const uncertainty = reportedUncertainty(U);
   return uncertainty.ok
-    ? success({ value: roundedTo(value, uncertainty.value.places), U: uncertainty.value.U, places: uncertainty.value.places })
+    ? success({
+        value: roundedTo(value, uncertainty.value.places),
+        U: uncertainty.value.U,
+        places: uncertainty.value.places,
+      })
     : uncertainty;
 };

@@ -1,4 +1,5 @@
 import { blockLength, type SettlingOptions } from "./options.ts";
+import { lagBehind, type Following } from "./following.ts";
 import type { Block } from "./state.ts";
 import { trendOf, type Trend } from "./trend.ts";
 
@@ -33,6 +34,14 @@ const slopeCoverage = 1.75;
 const stuckDisplay = 0.48;
 const movingDisplay = 0.12;
 
+/**
+ * A reference that still moves leaves the item behind, however steady the difference: while a source ramps evenly, the
+ * difference of two probes stands still. No pair of probes is trusted to be nearer to each other than this, s.
+ */
+const leastLag = 60;
+/** The lag is learnt from the fast part of the approach and comes out low where the item is slower than the source. */
+const lagMargin = 1.5;
+
 const quantisation = (blocks: readonly Block[], resolution: number): number => {
   if (resolution === 0) return 0;
   const count = blocks.reduce((sum, block) => sum + block.count, 0);
@@ -52,46 +61,30 @@ const referenceMovement = (blocks: readonly Block[]): number => {
   return span > 0 ? (mean(late, (block) => block.reference) - mean(early, (block) => block.reference)) / span : 0;
 };
 
-/**
- * How far the item trails a moving reference, s: what the difference gave way between the fastest movement and now, for
- * each K/s that the movement gave way. Known only once the reference has slowed down well.
- */
-export const lagBehind = (
-  swiftest: { readonly movement: number; readonly difference: number } | null,
-  level: number,
-  movement: number,
-): number | null => {
-  if (swiftest === null || Math.abs(swiftest.movement) < 0.004) return null;
-  if (Math.abs(movement) > 0.1 * Math.abs(swiftest.movement)) return null;
-  return Math.min(900, Math.abs((swiftest.difference - level) / (movement - swiftest.movement)));
-};
-
-const judgeWindow = (
-  blocks: readonly Block[],
-  options: SettlingOptions,
-  swiftest: { readonly movement: number; readonly difference: number } | null,
-): Judgement => {
+const judgeWindow = (blocks: readonly Block[], options: SettlingOptions, following: Following | null): Judgement => {
   const trend: Trend = trendOf(blocks);
   const { horizon, target } = options;
   const lag = Math.abs(trend.slope) * horizon;
   const doubt = slopeCoverage * trend.slopeStandardError * horizon;
   const movement = referenceMovement(blocks);
-  const trailing = lagBehind(swiftest, trend.level, movement);
-  const creep = trailing === null ? 0 : trailing * Math.abs(movement);
-  const remainder = Math.max(lag + doubt, creep);
+  const trailing = lagBehind(following);
+  const creep = Math.max(leastLag, lagMargin * (trailing ?? 0)) * Math.abs(movement);
+  const remainder = Math.hypot(lag + doubt, creep);
   const digits = quantisation(blocks, options.resolution);
-  const noise = 2 * trend.levelStandardError;
+  const ahead = (trend.to - trend.from) / 2;
+  // The readings that will be reported come after the window, so the line is followed to its end.
+  const noise = 2 * Math.hypot(trend.levelStandardError, ahead * trend.slopeStandardError);
   const bound = Math.hypot(noise, digits) + remainder;
   const parts = [
     { term: "lag" as const, size: lag },
-    { term: "creep" as const, size: Math.max(0, creep - lag - doubt) },
+    { term: "creep" as const, size: creep },
     { term: "noise" as const, size: noise + doubt },
     { term: "resolution" as const, size: digits },
   ];
   const whole = parts.reduce((sum, part) => sum + part.size, 0);
   return {
     at: trend.to,
-    estimate: trend.level,
+    estimate: trend.level + ahead * trend.slope,
     remainder,
     standardUncertainty: Math.hypot(noise, digits) / 2,
     slope: trend.slope,
@@ -114,11 +107,11 @@ const judgeWindow = (
 export const judgeBlocks = (
   blocks: readonly Block[],
   options: SettlingOptions,
-  swiftest: { readonly movement: number; readonly difference: number } | null,
+  following: Following | null,
 ): Judgement | null => {
   const fewest = Math.max(4, Math.ceil(options.minimumWindow / blockLength));
   if (blocks.length < fewest) return null;
   const lengths = new Set([1, 2, 4].map((part) => Math.max(fewest, Math.floor(blocks.length / part))));
-  const looks = [...lengths].map((length) => judgeWindow(blocks.slice(-length), options, swiftest));
+  const looks = [...lengths].map((length) => judgeWindow(blocks.slice(-length), options, following));
   return looks.reduce((best, look) => (look.ratio < best.ratio ? look : best));
 };

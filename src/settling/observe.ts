@@ -1,3 +1,4 @@
+import { follow } from "./following.ts";
 import { judgeBlocks } from "./judgement.ts";
 import { blockLength, confirmationGap } from "./options.ts";
 import {
@@ -5,24 +6,15 @@ import {
   blockIsFull,
   closeBlock,
   judgementIsDue,
-  type Block,
   type PairedReading,
   type SettlingState,
 } from "./state.ts";
 
 const longestHistory = 40;
 
-const swiftestOf = (state: SettlingState, blocks: readonly Block[]): SettlingState["swiftest"] => {
-  const [before, latest] = blocks.slice(-2);
-  if (before === undefined || latest === undefined || latest.time <= before.time) return state.swiftest;
-  const movement = (latest.reference - before.reference) / (latest.time - before.time);
-  if (state.swiftest !== null && Math.abs(movement) <= Math.abs(state.swiftest.movement)) return state.swiftest;
-  return { movement, difference: (before.difference + latest.difference) / 2 };
-};
-
 const judged = (state: SettlingState, time: number): SettlingState => {
   if (!judgementIsDue(state, time)) return state;
-  const judgement = judgeBlocks(state.blocks, state.options, state.swiftest);
+  const judgement = judgeBlocks(state.blocks, state.options, state.following);
   if (judgement === null) return state;
   const holds = judgement.ratio <= 1;
   const readySince = holds ? (state.readySince ?? time) : null;
@@ -50,5 +42,5 @@ export const observe = (state: SettlingState, reading: PairedReading): SettlingS
   const most = Math.ceil(state.options.longestWindow / blockLength);
   const blocks = [...state.blocks, closeBlock(state.open)].slice(-most);
   const next = { ...state, begun, blocks, open: addToBlock(null, reading) };
-  return judged({ ...next, swiftest: swiftestOf(state, blocks) }, time);
+  return judged({ ...next, following: follow(state.following, blocks) }, time);
 };

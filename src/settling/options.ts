@@ -8,11 +8,14 @@ export interface SettlingOptions {
   readonly longestWindow: number;
   /** One digit of the item's indication in K; 0 where it is far below the noise. */
   readonly resolution: number;
-  /** How far ahead a slow change must be excluded, s: the time constant of the slowest tail that is to be held. */
+  /**
+   * How far ahead a slow change must be excluded, s: the time constant of the slowest tail that is to be held. A loose
+   * fit of 300 s behind an item's and a source's own lags shows as about 400 s.
+   */
   readonly horizon: number;
 }
 
-export const defaultSettling = { minimumWindow: 120, longestWindow: 600, resolution: 0, horizon: 300 } as const;
+export const defaultSettling = { minimumWindow: 120, longestWindow: 600, resolution: 0, horizon: 420 } as const;
 
 /** Length of the blocks over which readings are averaged before anything is judged, s. */
 export const blockLength = 10;

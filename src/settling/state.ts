@@ -1,3 +1,4 @@
+import type { Following } from "./following.ts";
 import type { Judgement } from "./judgement.ts";
 import { blockLength, confirmationGap, type SettlingOptions } from "./options.ts";
 
@@ -35,8 +36,8 @@ export interface SettlingState {
   readonly begun: number | null;
   readonly blocks: readonly Block[];
   readonly open: OpenBlock | null;
-  /** Where the reference moved fastest in this approach: its movement in K/s and the difference there, K. */
-  readonly swiftest: { readonly movement: number; readonly difference: number } | null;
+  /** How the difference followed the reference's movement since that was fastest. */
+  readonly following: Following | null;
   /** Since when every judgement has been positive, s. */
   readonly readySince: number | null;
   readonly ready: boolean;
@@ -59,7 +60,7 @@ export const createSettling = (options: SettlingOptions): SettlingState => ({
   begun: null,
   blocks: [],
   open: null,
-  swiftest: null,
+  following: null,
   readySince: null,
   ready: false,
   latest: null,

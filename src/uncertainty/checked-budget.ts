@@ -29,7 +29,8 @@ const lineFault = (line: Required<BudgetLine>, index: number): Failed | undefine
   if (!distributions.includes(line.distribution)) {
     return invalid(`The distribution of ${name} must be one of ${distributions.join(", ")}.`, data);
   }
-  if (!Number.isFinite(line.sensitivity * line.u)) return invalid(`The contribution of ${name} is too large for a number.`, data);
+  if (!Number.isFinite(line.sensitivity * line.u))
+    return invalid(`The contribution of ${name} is too large for a number.`, data);
   return undefined;
 };
 
@@ -41,7 +42,10 @@ const matrixOf = (
   const given = new Set<number>();
   for (const { a, b, r } of correlations) {
     const [row, column] = [a, b].map((name) => lines.findIndex((line) => line.name === name)) as [number, number];
-    for (const [name, index] of [[a, row], [b, column]] as const) {
+    for (const [name, index] of [
+      [a, row],
+      [b, column],
+    ] as const) {
       if (index < 0) return invalid(`A correlation names "${name}", which is not a line of the budget.`, { name });
       if (lines.filter((line) => line.name === name).length > 1) {
         return invalid(`A correlation names "${name}", but several lines have this name; give each its own.`, { name });

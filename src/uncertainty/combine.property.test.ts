@@ -13,7 +13,9 @@ const line = fc.record({
   dof: fc.oneof(fc.constant(Number.POSITIVE_INFINITY), fc.double({ min: 1, max: 500, noNaN: true })),
   sensitivity: fc.double({ min: 0.01, max: 100, noNaN: true }),
 });
-const lines = fc.array(line, { minLength: 1, maxLength: 12 }).map((rows): BudgetLine[] => rows.map((row, index) => ({ ...row, name: `line ${index}` })));
+const lines = fc
+  .array(line, { minLength: 1, maxLength: 12 })
+  .map((rows): BudgetLine[] => rows.map((row, index) => ({ ...row, name: `line ${index}` })));
 const relative = (a: number, b: number): number => (a === b ? 0 : Math.abs(a - b) / Math.max(Math.abs(a), Math.abs(b)));
 
 describe(`budgets, seed ${seed}`, () => {
@@ -34,7 +36,9 @@ describe(`budgets, seed ${seed}`, () => {
     fc.assert(
       fc.property(lines, fc.double({ min: 1e-3, max: 1e3, noNaN: true }), (rows, factor) => {
         const plain = unwrap(combine({ lines: rows }));
-        const scaled = unwrap(combine({ lines: rows.map((row) => ({ ...row, sensitivity: row.sensitivity! * factor })) }));
+        const scaled = unwrap(
+          combine({ lines: rows.map((row) => ({ ...row, sensitivity: row.sensitivity! * factor })) }),
+        );
         expect(relative(scaled.u, plain.u * factor)).toBeLessThan(1e-12);
         expect(relative(scaled.dof, plain.dof)).toBeLessThan(1e-10);
       }),
@@ -66,13 +70,26 @@ describe(`budgets, seed ${seed}`, () => {
 
   it("are answered whatever the numbers, by a finite U or by a failure [U6]", () => {
     const hostile = fc.oneof(fc.double(), fc.constantFrom(Number.NaN, Number.POSITIVE_INFINITY, -0, 1e308, 5e-324));
-    const row = fc.record({ name: fc.constantFrom("a", "b", "c"), value: hostile, u: hostile, dof: hostile, sensitivity: hostile });
+    const row = fc.record({
+      name: fc.constantFrom("a", "b", "c"),
+      value: hostile,
+      u: hostile,
+      dof: hostile,
+      sensitivity: hostile,
+    });
     const tie = fc.record({ a: fc.constantFrom("a", "b", "d"), b: fc.constantFrom("a", "b", "c"), r: hostile });
     fc.assert(
-      fc.property(fc.array(row, { maxLength: 4 }), fc.array(tie, { maxLength: 2 }), hostile, (rows, correlations, level) => {
-        const outcome = combine({ lines: rows, correlations, level });
-        expect(outcome.ok ? Number.isFinite(outcome.value.U) : outcome.fault.code === "uncertainty.invalid").toBe(true);
-      }),
+      fc.property(
+        fc.array(row, { maxLength: 4 }),
+        fc.array(tie, { maxLength: 2 }),
+        hostile,
+        (rows, correlations, level) => {
+          const outcome = combine({ lines: rows, correlations, level });
+          expect(outcome.ok ? Number.isFinite(outcome.value.U) : outcome.fault.code === "uncertainty.invalid").toBe(
+            true,
+          );
+        },
+      ),
       { seed, numRuns: 1000 },
     );
   });

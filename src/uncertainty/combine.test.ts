@@ -45,9 +45,11 @@ describe("JCGM 100:2008, H.1: an end gauge of 50 mm", () => {
     expect(Math.round(result.u)).toBe(published.u_c_nm);
     // The guide gives 16.7; from its own unrounded inputs it is 16.75.
     expect(result.dof).toBeCloseTo(16.75, 1);
-    expect(result.lines.map((line) => Number(line.contribution.toPrecision(line.contribution < 20 ? (line.contribution < 10 ? 2 : 3) : 2)))).toEqual(
-      Object.values(published.contributions_nm),
-    );
+    expect(
+      result.lines.map((line) =>
+        Number(line.contribution.toPrecision(line.contribution < 20 ? (line.contribution < 10 ? 2 : 3) : 2)),
+      ),
+    ).toEqual(Object.values(published.contributions_nm));
   });
 
   it("is expanded with t(16) = 2.92, truncated and not interpolated, to 93 nm [U4]", () => {
@@ -74,7 +76,9 @@ describe("EA-4/02, example S11: a block calibrator at 180 °C", () => {
   it("has the published contributions and u = 0.164 K [U1, U5]", () => {
     expect(result.u.toFixed(3)).toBe(block.published.u_C.toFixed(3));
     expect(result.value).toBe(block.published.t_X_C);
-    expect(result.lines.map((line) => Math.round(line.contribution * 1000))).toEqual(block.published.rounded_contributions_mK);
+    expect(result.lines.map((line) => Math.round(line.contribution * 1000))).toEqual(
+      block.published.rounded_contributions_mK,
+    );
     expect(result.lines[5]!.share).toBeGreaterThan(0.75);
   });
 });
@@ -83,7 +87,10 @@ describe.each(Object.entries(totals.budgets))("worked total: %s", (_, worked) =>
   it("has the published sum [U1, U2]", () => {
     const lines: BudgetLine[] = [
       ...worked.normalU.map((U) => ({ u: U / worked.k })),
-      ...worked.rectangular.map(([halfWidth, sensitivity]) => ({ u: standardUncertaintyOfLimits(halfWidth!, "rectangular"), sensitivity: sensitivity! })),
+      ...worked.rectangular.map(([halfWidth, sensitivity]) => ({
+        u: standardUncertaintyOfLimits(halfWidth!, "rectangular"),
+        sensitivity: sensitivity!,
+      })),
       ...worked.standard.map(([u, dof]) => ({ u: u!, dof: dof! })),
     ].map((line, index) => ({ name: `line ${index + 1}`, ...line }));
     const result = unwrap(combine({ lines }));
@@ -95,20 +102,38 @@ describe.each(Object.entries(totals.budgets))("worked total: %s", (_, worked) =>
 
 describe("degrees of freedom", () => {
   it("are infinite when no line has any, and k is then 2.00 [U2, U4]", () => {
-    const result = unwrap(combine({ lines: [{ name: "a", u: 3 }, { name: "b", u: 4 }] }));
+    const result = unwrap(
+      combine({
+        lines: [
+          { name: "a", u: 3 },
+          { name: "b", u: 4 },
+        ],
+      }),
+    );
     expect(result).toMatchObject({ u: 5, dof: Number.POSITIVE_INFINITY });
     expect(result.k).toBeCloseTo(2, 4);
   });
 
   it("of a single line are its own, also when they are whole only up to rounding [U2, U4]", () => {
-    const result = unwrap(combine({ lines: [{ name: "a", u: 0.1, dof: 9 }, { name: "b", u: 0 }] }));
+    const result = unwrap(
+      combine({
+        lines: [
+          { name: "a", u: 0.1, dof: 9 },
+          { name: "b", u: 0 },
+        ],
+      }),
+    );
     expect(result.dof).toBeCloseTo(9, 12);
     expect(result.k).toBeCloseTo(2.32, 2);
   });
 
   it("of correlated lines count once, with the fewest [U3]", () => {
-    const lines = [{ name: "a", u: 1, dof: 4 }, { name: "b", u: 1, dof: 9 }, { name: "c", u: 1 }];
-    const together = unwrap(combine({ lines, correlations: [{ a: "a", b: "b", r: 1 }, ] }));
+    const lines = [
+      { name: "a", u: 1, dof: 4 },
+      { name: "b", u: 1, dof: 9 },
+      { name: "c", u: 1 },
+    ];
+    const together = unwrap(combine({ lines, correlations: [{ a: "a", b: "b", r: 1 }] }));
     expect(together.u).toBeCloseTo(Math.sqrt(5), 12);
     // One term of variance 4 with 4 degrees of freedom, in a variance of 5.
     expect(together.dof).toBeCloseTo(25 / (16 / 4), 12);
@@ -121,7 +146,10 @@ describe("degrees of freedom", () => {
 });
 
 describe("correlations", () => {
-  const two = [{ name: "a", u: 3 }, { name: "b", u: 4, sensitivity: -1 }];
+  const two = [
+    { name: "a", u: 3 },
+    { name: "b", u: 4, sensitivity: -1 },
+  ];
   it.each([
     [1, 1],
     [-1, 7],
@@ -138,7 +166,15 @@ describe("correlations", () => {
   });
 
   it("that cancel everything leave no uncertainty and no share [U1, U5]", () => {
-    const result = unwrap(combine({ lines: [{ name: "a", u: 1 }, { name: "b", u: 1, sensitivity: -1 }], correlations: [{ a: "a", b: "b", r: 1 }] }));
+    const result = unwrap(
+      combine({
+        lines: [
+          { name: "a", u: 1 },
+          { name: "b", u: 1, sensitivity: -1 },
+        ],
+        correlations: [{ a: "a", b: "b", r: 1 }],
+      }),
+    );
     expect(result).toMatchObject({ u: 0, U: 0, dof: Number.POSITIVE_INFINITY });
     expect(result.lines.map((line) => line.share)).toEqual([0, 0]);
   });
@@ -169,7 +205,16 @@ describe("numbers that cannot be combined [U6]", () => {
     ["unknown distribution", { lines: [{ ...a, distribution: "log" as "normal" }] }, /distribution/],
     ["a contribution too large", { lines: [{ name: "a", u: 1e308, sensitivity: 1e10 }] }, /too large/],
     ["a sum too large", { lines: [1, 2, 3, 4].map((n) => ({ name: `${n}`, u: 1.7e308 })) }, /too large/],
-    ["values too large", { lines: [{ ...a, value: 1.7e308 }, { ...b, value: 1.7e308 }] }, /too large/],
+    [
+      "values too large",
+      {
+        lines: [
+          { ...a, value: 1.7e308 },
+          { ...b, value: 1.7e308 },
+        ],
+      },
+      /too large/,
+    ],
     ["level 1", { lines: [a], level: 1 }, /level/],
     ["level 0", { lines: [a], level: 0 }, /level/],
     ["level not a number", { lines: [a], level: Number.NaN }, /level/],
@@ -180,10 +225,27 @@ describe("numbers that cannot be combined [U6]", () => {
     ["an unknown name", { lines: [a, b], correlations: [{ a: "a", b: "z", r: 0 }] }, /"z"/],
     ["a name used twice", { lines: [a, a, b], correlations: [{ a: "a", b: "b", r: 0 }] }, /several lines/],
     ["a line with itself", { lines: [a, b], correlations: [{ a: "a", b: "a", r: 1 }] }, /itself/],
-    ["a pair given twice", { lines: [a, b], correlations: [{ a: "a", b: "b", r: 1 }, { a: "b", b: "a", r: 0 }] }, /twice/],
+    [
+      "a pair given twice",
+      {
+        lines: [a, b],
+        correlations: [
+          { a: "a", b: "b", r: 1 },
+          { a: "b", b: "a", r: 0 },
+        ],
+      },
+      /twice/,
+    ],
     [
       "a contradiction",
-      { lines: [a, b, c], correlations: [{ a: "a", b: "b", r: 1 }, { a: "b", b: "c", r: 1 }, { a: "a", b: "c", r: -1 }] },
+      {
+        lines: [a, b, c],
+        correlations: [
+          { a: "a", b: "b", r: 1 },
+          { a: "b", b: "c", r: 1 },
+          { a: "a", b: "c", r: -1 },
+        ],
+      },
       /positive semi-definite/,
     ],
   ])("%s", (_, budget, words) => {
@@ -191,8 +253,26 @@ describe("numbers that cannot be combined [U6]", () => {
   });
 
   it("keeps large, small and zero numbers that can be", () => {
-    expect(unwrap(combine({ lines: [{ name: "a", u: 3e200 }, { name: "b", u: 4e200 }] })).u).toBeCloseTo(5e200, -190);
-    expect(unwrap(combine({ lines: [{ name: "a", u: 3e-200 }, { name: "b", u: 4e-200 }] })).u / 5e-200).toBeCloseTo(1, 12);
+    expect(
+      unwrap(
+        combine({
+          lines: [
+            { name: "a", u: 3e200 },
+            { name: "b", u: 4e200 },
+          ],
+        }),
+      ).u,
+    ).toBeCloseTo(5e200, -190);
+    expect(
+      unwrap(
+        combine({
+          lines: [
+            { name: "a", u: 3e-200 },
+            { name: "b", u: 4e-200 },
+          ],
+        }),
+      ).u / 5e-200,
+    ).toBeCloseTo(1, 12);
     expect(unwrap(combine({ lines: [{ name: "a", u: 0, value: -0 }] }))).toMatchObject({ u: 0, U: 0 });
     expect(unwrap(combine({ lines: [{ name: "a", u: 1, dof: 1e300 }] })).k).toBeCloseTo(2, 4);
   });

@@ -24,7 +24,11 @@ const ensembles = (correlation: CheckedBudget["correlation"], size: number): num
 };
 
 /** Variance of the sum of signed contributions `part` (JCGM 100:2008, equation 16). */
-const varianceOf = (part: readonly number[], signed: readonly number[], correlation: CheckedBudget["correlation"]): number => {
+const varianceOf = (
+  part: readonly number[],
+  signed: readonly number[],
+  correlation: CheckedBudget["correlation"],
+): number => {
   let variance = 0;
   for (const row of part) {
     if (correlation === undefined) variance += signed[row]! ** 2;
@@ -76,13 +80,21 @@ export const combine = (budget: Budget): Outcome<CombinedBudget> => {
   const u = scale * Math.sqrt(variance);
   const dof =
     variance > 0
-      ? effectiveDegreesOfFreedom(variance, signed, lines.map((line) => line.dof), correlation)
+      ? effectiveDegreesOfFreedom(
+          variance,
+          signed,
+          lines.map((line) => line.dof),
+          correlation,
+        )
       : Number.POSITIVE_INFINITY;
   const level = budget.k === undefined ? (budget.level ?? usualLevel) : coverageProbability(budget.k, dof);
   const k = budget.k ?? coverageFactor(level, dof);
   const value = lines.reduce((sum, line) => sum + line.sensitivity * line.value, 0);
   if (!Number.isFinite(value) || !Number.isFinite(u) || !Number.isFinite(k * u)) {
-    return failure("uncertainty.invalid", "The combined value or uncertainty is too large for a number; check the units of the lines.");
+    return failure(
+      "uncertainty.invalid",
+      "The combined value or uncertainty is too large for a number; check the units of the lines.",
+    );
   }
   const share = (row: number): number => {
     if (variance === 0) return 0;
@@ -97,6 +109,10 @@ export const combine = (budget: Budget): Outcome<CombinedBudget> => {
     k,
     U: k * u,
     level,
-    lines: lines.map((line, index) => ({ ...line, contribution: Math.abs(line.sensitivity * line.u), share: share(index) })),
+    lines: lines.map((line, index) => ({
+      ...line,
+      contribution: Math.abs(line.sensitivity * line.u),
+      share: share(index),
+    })),
   });
 };

@@ -16,10 +16,13 @@ describe("conformance probability, JCGM 106:2012, 7.4", () => {
     expect(unwrap(conformanceProbability(value, u, limits)).toFixed(2)).toBe(published.toFixed(2));
   });
 
-  it.each(examples.one_sided_z.map(({ p_c, z }) => [p_c, z] as const))("Table 1: p_c = %d at z = %d [U12]", (published, z) => {
-    expect(normalQuantile(published).toFixed(2)).toBe(z.toFixed(2));
-    expect(unwrap(conformanceProbability(0, 1, { upper: normalQuantile(published) }))).toBeCloseTo(published, 12);
-  });
+  it.each(examples.one_sided_z.map(({ p_c, z }) => [p_c, z] as const))(
+    "Table 1: p_c = %d at z = %d [U12]",
+    (published, z) => {
+      expect(normalQuantile(published).toFixed(2)).toBe(z.toFixed(2));
+      expect(unwrap(conformanceProbability(0, 1, { upper: normalQuantile(published) }))).toBeCloseTo(published, 12);
+    },
+  );
 
   // Computed from the normal distribution function; the inputs are common practice, no source.
   it.each([
@@ -65,14 +68,21 @@ describe("acceptance", () => {
       expect(conformanceProbability(0, 1, limits).ok).toBe(false);
     }
     expect(acceptanceLimits(symmetric(1), Number.NaN).ok).toBe(false);
-    for (const [value, u, dof] of [[Number.NaN, 1, 5], [0, -1, 5], [0, Number.NaN, 5], [0, 1, 0], [0, 1, Number.NaN]] as const) {
+    for (const [value, u, dof] of [
+      [Number.NaN, 1, 5],
+      [0, -1, 5],
+      [0, Number.NaN, 5],
+      [0, 1, 0],
+      [0, 1, Number.NaN],
+    ] as const) {
       expect(conformanceProbability(value, u, symmetric(1), dof).ok).toBe(false);
     }
   });
 });
 
 describe("decisions", () => {
-  const judged = (value: number, guardBand: number, u = 0.1) => unwrap(decide({ value, u, limits: symmetric(1), guardBand }));
+  const judged = (value: number, guardBand: number, u = 0.1) =>
+    unwrap(decide({ value, u, limits: symmetric(1), guardBand }));
 
   it("pass inside, fail outside, and say the risk of being wrong [U10, U13]", () => {
     expect(judged(0.9, 0)).toMatchObject({ decision: "pass", acceptance: symmetric(1) });
@@ -103,12 +113,17 @@ describe("decisions", () => {
   it(`mirror: the sign of value and limits does not matter, seed ${seed} [U10, U12]`, () => {
     const number = fc.double({ min: -3, max: 3, noNaN: true });
     fc.assert(
-      fc.property(number, fc.double({ min: 0.001, max: 2, noNaN: true }), fc.double({ min: 0, max: 1, noNaN: true }), (value, u, guardBand) => {
-        const one = unwrap(decide({ value, u, limits: { lower: -1, upper: 0.5 }, guardBand }));
-        const other = unwrap(decide({ value: -value, u, limits: { lower: -0.5, upper: 1 }, guardBand }));
-        expect(other.decision).toBe(one.decision);
-        expect(other.conformanceProbability).toBeCloseTo(one.conformanceProbability, 10);
-      }),
+      fc.property(
+        number,
+        fc.double({ min: 0.001, max: 2, noNaN: true }),
+        fc.double({ min: 0, max: 1, noNaN: true }),
+        (value, u, guardBand) => {
+          const one = unwrap(decide({ value, u, limits: { lower: -1, upper: 0.5 }, guardBand }));
+          const other = unwrap(decide({ value: -value, u, limits: { lower: -0.5, upper: 1 }, guardBand }));
+          expect(other.decision).toBe(one.decision);
+          expect(other.conformanceProbability).toBeCloseTo(one.conformanceProbability, 10);
+        },
+      ),
       { seed },
     );
   });

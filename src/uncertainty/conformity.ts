@@ -37,12 +37,16 @@ interface Failed {
 
 const limitsFault = (limits: Limits): Failed | undefined => {
   const { lower, upper } = limits;
-  if (lower === undefined && upper === undefined) return failure("uncertainty.invalid", "A decision needs a lower limit, an upper limit or both.");
+  if (lower === undefined && upper === undefined)
+    return failure("uncertainty.invalid", "A decision needs a lower limit, an upper limit or both.");
   if ([lower, upper].some((limit) => limit !== undefined && !Number.isFinite(limit))) {
     return failure("uncertainty.invalid", "A limit must be a finite number; leave out the side that is not limited.");
   }
   if (lower !== undefined && upper !== undefined && lower > upper) {
-    return failure("uncertainty.invalid", `The lower limit ${lower} is above the upper limit ${upper}.`, { lower, upper });
+    return failure("uncertainty.invalid", `The lower limit ${lower} is above the upper limit ${upper}.`, {
+      lower,
+      upper,
+    });
   }
   return undefined;
 };
@@ -68,11 +72,17 @@ export const acceptanceLimits = (limits: Limits, w: number): Outcome<Limits | nu
  * (JCGM 106:2012, 7.4 and equation 5). With finite degrees of freedom Student's distribution takes the place of the
  * normal one (JCGM 101:2008, 6.4.9). u = 0: 1 within, 0 beyond.
  */
-export const conformanceProbability = (value: number, u: number, limits: Limits, dof = Number.POSITIVE_INFINITY): Outcome<number> => {
+export const conformanceProbability = (
+  value: number,
+  u: number,
+  limits: Limits,
+  dof = Number.POSITIVE_INFINITY,
+): Outcome<number> => {
   const fault = limitsFault(limits);
   if (fault !== undefined) return fault;
   if (!Number.isFinite(value)) return failure("uncertainty.invalid", "The value to be judged is not a finite number.");
-  if (!(u >= 0 && u < Number.POSITIVE_INFINITY)) return failure("uncertainty.invalid", "The standard uncertainty must be a finite number, 0 or more.");
+  if (!(u >= 0 && u < Number.POSITIVE_INFINITY))
+    return failure("uncertainty.invalid", "The standard uncertainty must be a finite number, 0 or more.");
   if (!(dof > 0)) return failure("uncertainty.invalid", "The degrees of freedom must be above 0.");
   if (u === 0) return success(within(value, limits) ? 1 : 0);
   // Both tails are taken as lower tails, where the distribution function keeps its precision.
@@ -101,7 +111,12 @@ export const decide = ({ value, u, dof, limits, guardBand }: DecisionInput): Out
   if (!acceptance.ok) return acceptance;
   const conformance = probability.value;
   if (acceptance.value === null) {
-    return success({ decision: "undecided", conformanceProbability: conformance, acceptance: null, specificRisk: null });
+    return success({
+      decision: "undecided",
+      conformanceProbability: conformance,
+      acceptance: null,
+      specificRisk: null,
+    });
   }
   const decision = within(value, acceptance.value) ? "pass" : "fail";
   return success({

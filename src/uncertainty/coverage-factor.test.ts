@@ -15,17 +15,29 @@ describe(`coverage factors, ${table.source}`, () => {
   });
 
   it("truncates 16.75 to 16, 2.999 to 2, and leaves what is below 1 [U4]", () => {
-    expect([16.75, 2.999, 1, 0.4, 9 - 1e-13, Number.POSITIVE_INFINITY].map(truncatedDegreesOfFreedom)).toEqual([16, 2, 1, 0.4, 9, Number.POSITIVE_INFINITY]);
+    expect([16.75, 2.999, 1, 0.4, 9 - 1e-13, Number.POSITIVE_INFINITY].map(truncatedDegreesOfFreedom)).toEqual([
+      16,
+      2,
+      1,
+      0.4,
+      9,
+      Number.POSITIVE_INFINITY,
+    ]);
     expect(coverageFactor(0.9545, 16.75)).toBe(coverageFactor(0.9545, 16));
   });
 
   it("has a reverse", () => {
-    for (const dof of [1, 3.7, 12, Number.POSITIVE_INFINITY]) expect(coverageProbability(coverageFactor(0.99, dof), dof)).toBeCloseTo(0.99, 12);
+    for (const dof of [1, 3.7, 12, Number.POSITIVE_INFINITY])
+      expect(coverageProbability(coverageFactor(0.99, dof), dof)).toBeCloseTo(0.99, 12);
   });
 
   it("is no number outside its range", () => {
-    expect([coverageFactor(0, 5), coverageFactor(1, 5), coverageFactor(0.95, 0), coverageFactor(0.95, Number.NaN), coverageProbability(-1, 5)]).toEqual(
-      Array.from({ length: 5 }, () => Number.NaN),
-    );
+    expect([
+      coverageFactor(0, 5),
+      coverageFactor(1, 5),
+      coverageFactor(0.95, 0),
+      coverageFactor(0.95, Number.NaN),
+      coverageProbability(-1, 5),
+    ]).toEqual(Array.from({ length: 5 }, () => Number.NaN));
   });
 });

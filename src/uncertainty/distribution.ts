@@ -19,4 +19,5 @@ export const standardUncertaintyOfLimits = (halfWidth: number, shape: keyof type
   halfWidth / divisors[shape];
 
 /** Standard uncertainty of one digit of a display: the value lies within half a digit (JCGM 100:2008, F.2.2.1). */
-export const standardUncertaintyOfDigit = (digit: number): number => standardUncertaintyOfLimits(digit / 2, "rectangular");
+export const standardUncertaintyOfDigit = (digit: number): number =>
+  standardUncertaintyOfLimits(digit / 2, "rectangular");

@@ -48,7 +48,8 @@ describe("the mean of a series", () => {
     const generator = seededGenerator(seed).fork("width");
     const runs = 400;
     let ratio = 0;
-    for (let run = 0; run < runs; run += 1) ratio += unwrap(meanOfSeries(readings(generator, 20, 0))).standardUncertainty * Math.sqrt(20);
+    for (let run = 0; run < runs; run += 1)
+      ratio += unwrap(meanOfSeries(readings(generator, 20, 0))).standardUncertainty * Math.sqrt(20);
     expect(ratio / runs).toBeGreaterThan(0.95);
     expect(ratio / runs).toBeLessThan(1.3);
   });
@@ -61,7 +62,11 @@ describe("the mean of a series", () => {
 
   it("of readings that are all alike has no scatter, or that of the digit [U9]", () => {
     const alike = Array.from({ length: 12 }, () => 100.1);
-    expect(unwrap(meanOfSeries(alike))).toMatchObject({ standardUncertainty: 0, degreesOfFreedom: 11, effectiveReadings: 12 });
+    expect(unwrap(meanOfSeries(alike))).toMatchObject({
+      standardUncertainty: 0,
+      degreesOfFreedom: 11,
+      effectiveReadings: 12,
+    });
     expect(unwrap(meanOfSeries(alike, { resolution: 0.1 })).standardUncertainty).toBeCloseTo(0.1 / Math.sqrt(12), 15);
     expect(unwrap(meanOfSeries([0, 0, 0])).standardUncertainty).toBe(0);
   });
@@ -69,7 +74,9 @@ describe("the mean of a series", () => {
   it("of a display that jumps between two digits keeps the larger of scatter and digit [U9]", () => {
     const jumping = [0, 0.1, 0, 0, 0.1, 0, 0.1, 0, 0, 0.1];
     const free = unwrap(meanOfSeries(jumping)).standardUncertainty;
-    expect(unwrap(meanOfSeries(jumping, { resolution: 0.1 })).standardUncertainty).toBe(Math.max(free, 0.1 / Math.sqrt(12)));
+    expect(unwrap(meanOfSeries(jumping, { resolution: 0.1 })).standardUncertainty).toBe(
+      Math.max(free, 0.1 / Math.sqrt(12)),
+    );
     expect(unwrap(meanOfSeries(jumping, { resolution: 0.001 })).standardUncertainty).toBe(free);
   });
 

@@ -64,17 +64,28 @@ const inflation = (deviations: Float64Array, square: number): { factor: number; 
  */
 export const meanOfSeries = (values: ArrayLike<number>, options: SeriesOptions = {}): Outcome<SeriesMean> => {
   const readings = values.length;
-  if (readings < 2) return failure("uncertainty.invalid", "A mean with an uncertainty needs at least two readings.", { readings });
+  if (readings < 2)
+    return failure("uncertainty.invalid", "A mean with an uncertainty needs at least two readings.", { readings });
   const mean = compensatedSum(values) / readings;
   const deviations = Float64Array.from(values, (value) => value - mean);
   const square = deviations.reduce((sum, value) => sum + value * value, 0);
-  if (!Number.isFinite(square)) return failure("uncertainty.invalid", "A reading of the series is not a finite number, or too large.");
+  if (!Number.isFinite(square))
+    return failure("uncertainty.invalid", "A reading of the series is not a finite number, or too large.");
   const floor = (options.resolution ?? 0) / Math.sqrt(12);
-  if (!(floor >= 0 && floor < Number.POSITIVE_INFINITY)) return failure("uncertainty.invalid", "A resolution must be a finite number, 0 or more.");
+  if (!(floor >= 0 && floor < Number.POSITIVE_INFINITY))
+    return failure("uncertainty.invalid", "A resolution must be a finite number, 0 or more.");
   // Below this the deviations are the rounding of the mean itself: the readings are all alike.
   if (square <= readings * (4 * Number.EPSILON * Math.max(Math.abs(mean), Number.MIN_VALUE)) ** 2) {
     const degreesOfFreedom = readings - 1;
-    return success({ mean, standardDeviation: 0, standardUncertainty: floor, readings, effectiveReadings: readings, degreesOfFreedom, autocorrelation: 0 });
+    return success({
+      mean,
+      standardDeviation: 0,
+      standardUncertainty: floor,
+      readings,
+      effectiveReadings: readings,
+      degreesOfFreedom,
+      autocorrelation: 0,
+    });
   }
   const { factor, neighbours } = inflation(deviations, square);
   // At least two independent readings are granted: with fewer nothing could be said from the scatter at all.

@@ -43,7 +43,9 @@ describe("trials", () => {
     ["student", 2.65, 5],
     ["student", 2, undefined],
   ])("of a %s line have the quantiles of their distribution, ±%d [U16]", (distribution, half, dof) => {
-    const lines = [{ name: "x", value: 10, u: 0.5, sensitivity: -2, distribution, ...(dof === undefined ? {} : { dof }) }];
+    const lines = [
+      { name: "x", value: 10, u: 0.5, sensitivity: -2, distribution, ...(dof === undefined ? {} : { dof }) },
+    ];
     const { interval, mean } = unwrap(simulate({ lines }, settings));
     expect(Math.abs(mean + 20)).toBeLessThan(0.02);
     expect(Math.abs((interval[1] - interval[0]) / 2 - half)).toBeLessThan(0.03);
@@ -51,15 +53,28 @@ describe("trials", () => {
 
   it("of correlated normal lines agree with the law of propagation [U1, U16]", () => {
     const budget: Budget = {
-      lines: [{ name: "a", u: 3 }, { name: "b", u: 4, sensitivity: -1 }, { name: "c", u: 1, distribution: "rectangular" }],
+      lines: [
+        { name: "a", u: 3 },
+        { name: "b", u: 4, sensitivity: -1 },
+        { name: "c", u: 1, distribution: "rectangular" },
+      ],
       correlations: [{ a: "a", b: "b", r: 0.8 }],
     };
     expect(Math.abs(unwrap(simulate(budget, settings)).u - unwrap(combine(budget)).u)).toBeLessThan(0.02);
   });
 
   it("are refused where they cannot be drawn [U6]", () => {
-    const tied: Budget = { lines: [{ name: "a", u: 1 }, { name: "b", u: 1, distribution: "rectangular" }], correlations: [{ a: "a", b: "b", r: 0.5 }] };
-    expect(simulate(tied, settings)).toMatchObject({ ok: false, fault: { code: "uncertainty.invalid", data: { name: "b" } } });
+    const tied: Budget = {
+      lines: [
+        { name: "a", u: 1 },
+        { name: "b", u: 1, distribution: "rectangular" },
+      ],
+      correlations: [{ a: "a", b: "b", r: 0.5 }],
+    };
+    expect(simulate(tied, settings)).toMatchObject({
+      ok: false,
+      fault: { code: "uncertainty.invalid", data: { name: "b" } },
+    });
     expect(simulate({ lines: [] }, settings).ok).toBe(false);
     expect(simulate(four("normal"), { trials: 10, seed: 1 }).ok).toBe(false);
     expect(simulate(four("normal"), { trials: 1e9, seed: 1 }).ok).toBe(false);

@@ -82,14 +82,20 @@ export const simulate = (budget: Budget, { trials, seed }: SimulationSettings): 
   const checked = checkedBudget(budget);
   if (!checked.ok) return checked;
   if (!Number.isInteger(trials) || trials < 1000 || trials > 10_000_000) {
-    return failure("uncertainty.invalid", "The number of trials must be a whole number from 1000 to 10000000.", { trials });
+    return failure("uncertainty.invalid", "The number of trials must be a whole number from 1000 to 10000000.", {
+      trials,
+    });
   }
   if (!Number.isFinite(seed)) return failure("uncertainty.invalid", "The seed must be a finite number.");
   const { lines, correlation } = checked.value;
   const tied = lines.map((_, row) => correlation?.[row]!.some((r, column) => column !== row && r !== 0) ?? false);
   const odd = lines.find((line, index) => tied[index] && line.distribution !== "normal");
   if (odd !== undefined) {
-    return failure("uncertainty.invalid", `"${odd.name}" is correlated and not normal; Monte Carlo draws correlated lines from normal distributions only.`, { name: odd.name });
+    return failure(
+      "uncertainty.invalid",
+      `"${odd.name}" is correlated and not normal; Monte Carlo draws correlated lines from normal distributions only.`,
+      { name: odd.name },
+    );
   }
   const root = seededGenerator(seed);
   const streams = lines.map((line, index) => root.fork(`${index} ${line.name}`));
@@ -116,7 +122,16 @@ export const simulate = (budget: Budget, { trials, seed }: SimulationSettings): 
   const mean = total / trials;
   const level = budget.level ?? usualLevel;
   const { u, interval, shortest } = summary(results.sort(), mean, level);
-  if (!Number.isFinite(centre + mean) || !Number.isFinite(u)) return failure("uncertainty.invalid", "The trials are too large for a number; check the units of the lines.");
+  if (!Number.isFinite(centre + mean) || !Number.isFinite(u))
+    return failure("uncertainty.invalid", "The trials are too large for a number; check the units of the lines.");
   const shifted = ([low, high]: readonly [number, number]): readonly [number, number] => [centre + low, centre + high];
-  return success({ mean: centre + mean, u, interval: shifted(interval), shortest: shifted(shortest), level, trials, seed });
+  return success({
+    mean: centre + mean,
+    u,
+    interval: shifted(interval),
+    shortest: shifted(shortest),
+    level,
+    trials,
+    seed,
+  });
 };

@@ -1,3 +1,4 @@
+import "./before-paint.ts";
 import "@fontsource-variable/atkinson-hyperlegible-next/wght.css";
 import "@mantine/core/styles/baseline.css";
 import "@mantine/core/styles/default-css-variables.css";

@@ -23,7 +23,11 @@ const routes = [
   createRoute({ getParentRoute: () => root, path: "/certificates", component: CertificatesPage }),
 ] as const;
 
-export const router = createRouter({ routeTree: root.addChildren(routes), defaultPreload: "intent", scrollRestoration: true });
+export const router = createRouter({
+  routeTree: root.addChildren(routes),
+  defaultPreload: "intent",
+  scrollRestoration: true,
+});
 
 declare module "@tanstack/react-router" {
   interface Register {

@@ -9,7 +9,8 @@ export const queryClient = new QueryClient({
     queries: {
       staleTime: 2_000,
       // A refusal is an answer; only silence is worth asking again.
-      retry: (count, error) => !(error instanceof StationRefusal) && count < 3,
+      retry: (count, error) => !(error instanceof StationRefusal) && count < 1,
+      retryDelay: 500,
     },
   },
 });
@@ -27,14 +28,18 @@ export const questions = {
       enabled: numbers.length > 0,
     }),
   approach: (run: string, pass: string, point: number) =>
-    queryOptions({ queryKey: ["runs", run, "approach", pass, point], queryFn: () => client.approach(run, pass, point) }),
+    queryOptions({
+      queryKey: ["runs", run, "approach", pass, point],
+      queryFn: () => client.approach(run, pass, point),
+    }),
   certificates: queryOptions({ queryKey: ["certificates"], queryFn: () => client.certificates() }),
 };
 
 /** What to tell a person about anything that was thrown. */
 export const wordsOf = (error: unknown): string => {
   if (error instanceof StationRefusal) return error.message;
-  if (error instanceof TypeError) return "The station does not answer. Is it still running, and is this machine still connected to it?";
+  if (error instanceof TypeError || error instanceof SyntaxError)
+    return "The station does not answer. Is it still running, and is this machine still connected to it?";
   if (error instanceof Error && error.name === "ZodError") {
     return "The station gave an answer that these pages do not understand. Load the page again; if that does not help, pages and station are of different versions.";
   }

@@ -36,43 +36,80 @@ const heading = (page: Page, name: string | RegExp) => page.getByRole("heading",
 
 const places: readonly (readonly [string, () => string, (page: Page) => Promise<void>])[] = [
   ["jobs", () => "/", (page) => heading(page, "Jobs").waitFor()],
-  ["adding a job", () => "/", async (page) => {
-    await page.getByRole("button", { name: /^Add a job/ }).click();
-    await page.getByRole("dialog").waitFor();
-  }],
+  [
+    "adding a job",
+    () => "/",
+    async (page) => {
+      await page.getByRole("button", { name: /^Add a job/ }).click();
+      await page.getByRole("dialog").waitFor();
+    },
+  ],
   ["plan", () => `/jobs/${running}?stage=plan`, (page) => heading(page, "Kit").waitFor()],
-  ["measure", () => `/jobs/${running}?stage=measure`, (page) => page.getByRole("button", { name: /^reference/ }).waitFor()],
-  ["origin of a live number", () => `/jobs/${running}?stage=measure`, async (page) => {
-    await page.getByRole("button", { name: /^reference.*\d/ }).click();
-    await page.getByRole("dialog").waitFor();
-  }],
-  ["asking to skip", () => `/jobs/${running}?stage=measure`, async (page) => {
-    await page.getByRole("button", { name: /^Skip/ }).click();
-    await page.getByRole("dialog").waitFor();
-  }],
+  [
+    "measure",
+    () => `/jobs/${running}?stage=measure`,
+    (page) => page.getByRole("button", { name: /^reference/ }).waitFor(),
+  ],
+  [
+    "origin of a live number",
+    () => `/jobs/${running}?stage=measure`,
+    async (page) => {
+      await page.getByRole("button", { name: /^reference.*\d/ }).click();
+      await page.getByRole("dialog").waitFor();
+    },
+  ],
+  [
+    "asking to skip",
+    () => `/jobs/${running}?stage=measure`,
+    async (page) => {
+      await page.getByRole("button", { name: /^Skip/ }).click();
+      await page.getByRole("dialog").waitFor();
+    },
+  ],
   ["judge", () => `/jobs/${finished}?stage=judge`, (page) => heading(page, /What U is made of/).waitFor()],
-  ["origin of a result", () => `/jobs/${finished}?stage=judge`, async (page) => {
-    await page.getByRole("region", { name: "The chosen stop" }).getByRole("button", { name: /^error/ }).click();
-    await page.getByText("Lines of the log").waitFor();
-  }],
-  ["issue", () => `/jobs/${finished}?stage=issue`, (page) => page.getByRole("heading", { name: /Issued|stands in the way|Not yet/ }).waitFor()],
+  [
+    "origin of a result",
+    () => `/jobs/${finished}?stage=judge`,
+    async (page) => {
+      await page
+        .getByRole("region", { name: "The chosen stop" })
+        .getByRole("button", { name: /^error/ })
+        .click();
+      await page.getByText("Lines of the log").waitFor();
+    },
+  ],
+  [
+    "issue",
+    () => `/jobs/${finished}?stage=issue`,
+    (page) => page.getByRole("heading", { name: /Issued|stands in the way|Not yet/ }).waitFor(),
+  ],
   ["certificates", () => "/certificates", (page) => heading(page, "Certificates").waitFor()],
-  ["help", () => "/", async (page) => {
-    await heading(page, "Jobs").waitFor();
-    await page.keyboard.press("?");
-    await page.getByRole("dialog").waitFor();
-  }],
+  [
+    "help",
+    () => "/",
+    async (page) => {
+      await heading(page, "Jobs").waitFor();
+      await page.keyboard.press("?");
+      await page.getByRole("dialog").waitFor();
+    },
+  ],
 ];
 
 describe.each(["light", "dark"] as const)("in %s", (colorScheme) => {
   test.each(places)("%s has nothing that axe objects to and no sideways scroll", async (_, path, arrive) => {
-    const page = await browser.newPage({ viewport: { width: 820, height: 1180 }, colorScheme, reducedMotion: "reduce" });
+    const page = await browser.newPage({
+      viewport: { width: 820, height: 1180 },
+      colorScheme,
+      reducedMotion: "reduce",
+    });
     await page.goto(`${station.address}${path()}`, { waitUntil: "domcontentloaded" });
     await arrive(page);
     // The document viewer of the browser is its own affair; a dialog is looked at once it stands still.
     await page.waitForTimeout(400);
     const { violations } = await new AxeBuilder({ page }).exclude("object").analyze();
-    expect(violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ target }) => target.join(" ")).join(", ")}`)).toEqual([]);
+    expect(
+      violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ target }) => target.join(" ")).join(", ")}`),
+    ).toEqual([]);
     const sideways = await page.locator("html").evaluate((html) => html.scrollWidth - html.clientWidth);
     expect(sideways).toBe(0);
     await page.close();

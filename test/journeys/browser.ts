@@ -3,8 +3,15 @@ import { findChromium } from "../../scripts/find-chromium.mjs";
 
 export const openBrowser = (): Promise<Browser> => {
   const executablePath = findChromium();
-  if (executablePath === undefined) throw new Error("No Chrome or Chromium was found: install one, or set CHROMIUM_PATH to its program.");
-  const words = ["--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
+  if (executablePath === undefined)
+    throw new Error("No Chrome or Chromium was found: install one, or set CHROMIUM_PATH to its program.");
+  const words = [
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+  ];
   const asRoot = process.getuid?.() === 0 ? ["--no-sandbox"] : [];
   return chromium.launch({ executablePath, args: ["--disable-gpu", ...words, ...asRoot] });
 };

@@ -27,7 +27,8 @@ export interface StationProcess {
 
 /** A real station with the demo on a free port, its records in a folder that is gone afterwards. */
 export const startStation = async (): Promise<StationProcess> => {
-  if (!existsSync(join(root, "build/web/index.html"))) throw new Error("The pages are not built; run npm run build:web first.");
+  if (!existsSync(join(root, "build/web/index.html")))
+    throw new Error("The pages are not built; run npm run build:web first.");
   const port = await freePort();
   const data = mkdtempSync(join(tmpdir(), "dwellpoint-journey-"));
   const child = spawn(join(root, "bin/dwellpoint"), ["serve", "--demo", "--port", String(port), "--data", data], {

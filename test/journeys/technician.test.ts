@@ -33,7 +33,9 @@ const measure = async (page: Page): Promise<{ tag: string; temperatures: string[
   await openPlan(page).click();
   const tag = (await page.getByRole("main").getByRole("heading", { level: 2 }).first().textContent()) ?? "";
   const route = page.getByRole("navigation", { name: "Route" });
-  const temperatures = (await route.getByRole("button").allTextContents()).map((text) => /[−\d.]+(?= °C)/.exec(text)?.[0] ?? "");
+  const temperatures = (await route.getByRole("button").allTextContents()).map(
+    (text) => /[−\d.]+(?= °C)/.exec(text)?.[0] ?? "",
+  );
   await page.getByLabel("Speed, times real time").fill("2000");
   await page.getByRole("button", { name: "Start the run" }).click();
   await page.getByRole("button", { name: /^reference/ }).waitFor();
@@ -52,13 +54,25 @@ test("the technician starts the demo job, measures, judges, issues, and holds th
   await page.getByRole("button", { name: "Judge the results" }).click();
   const rows = page.getByRole("region", { name: "Points" }).getByRole("row", { name: /pass|fail|no verdict/ });
   await expect.poll(() => rows.count()).toBe(temperatures.length);
-  const error = (await page.getByRole("region", { name: "The chosen stop" }).getByRole("button", { name: /^error/ }).textContent()) ?? "";
-  await page.getByRole("region", { name: "The chosen stop" }).getByRole("button", { name: /^error/ }).click();
+  const error =
+    (await page
+      .getByRole("region", { name: "The chosen stop" })
+      .getByRole("button", { name: /^error/ })
+      .textContent()) ?? "";
+  await page
+    .getByRole("region", { name: "The chosen stop" })
+    .getByRole("button", { name: /^error/ })
+    .click();
   const origin = page.getByRole("dialog");
   await origin.getByText("Lines of the log").waitFor();
-  await origin.getByText(/readings taken/).first().waitFor();
+  await origin
+    .getByText(/readings taken/)
+    .first()
+    .waitFor();
   await page.keyboard.press("Escape");
-  const decisions = await rows.evaluateAll((all) => all.map((row) => /pass|fail|no verdict/.exec(row.textContent ?? "")?.[0] ?? ""));
+  const decisions = await rows.evaluateAll((all) =>
+    all.map((row) => /pass|fail|no verdict/.exec(row.textContent ?? "")?.[0] ?? ""),
+  );
 
   await page.getByRole("button", { name: "Go on to issue" }).click();
   await page.getByLabel("Authorised by").fill("Tomas Brandreth");
@@ -73,10 +87,12 @@ test("the technician starts the demo job, measures, judges, issues, and holds th
   expect(number.length).toBeGreaterThan(3);
   expect(text).toContain(number);
   expect(text).toContain(tag);
-  for (const temperature of temperatures) expect(text).toMatch(new RegExp(`(^|[ (])[-−]?${temperature.replace("−", "")}(\\.0+)?([ ,°)]|$)`));
+  for (const temperature of temperatures)
+    expect(text).toMatch(new RegExp(`(^|[ (])[-−]?${temperature.replace("−", "")}(\\.0+)?([ ,°)]|$)`));
   expect(text).toContain(error.replace(/ K$/, "").replace(/^[+−]/, ""));
   expect(text).toContain("Tomas Brandreth");
-  for (const decision of new Set(decisions)) expect(text.toLowerCase()).toContain(decision === "no verdict" ? "verdict" : decision);
+  for (const decision of new Set(decisions))
+    expect(text.toLowerCase()).toContain(decision === "no verdict" ? "verdict" : decision);
   expect(complaints).toEqual([]);
   await page.close();
 });

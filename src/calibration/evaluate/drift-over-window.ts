@@ -15,7 +15,8 @@ export const driftOverWindow = (times: Float64Array, values: Float64Array): numb
   if (square === 0) return 0;
   const slope = product / square;
   let rest = 0;
-  for (let index = 0; index < count; index += 1) rest += (values[index]! - mean - slope * (times[index]! - middle)) ** 2;
+  for (let index = 0; index < count; index += 1)
+    rest += (values[index]! - mean - slope * (times[index]! - middle)) ** 2;
   const error = count > 2 ? Math.sqrt(rest / (count - 2) / square) : Math.abs(slope);
   return (Math.abs(slope) + 2 * error) * (times[count - 1]! - times[0]!);
 };

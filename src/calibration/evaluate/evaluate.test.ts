@@ -3,7 +3,14 @@ import type { RunEvent } from "../log/events.ts";
 import { parseLog } from "../log/parse-log.ts";
 import type { MeasuredPoint, PointResult, Result } from "../result/result.ts";
 import { evaluate } from "./evaluate.ts";
-import { InventedRun, inventedJob, inventedKit, resistor, thermocouple, transmitter } from "./invented-run.test-support.ts";
+import {
+  InventedRun,
+  inventedJob,
+  inventedKit,
+  resistor,
+  thermocouple,
+  transmitter,
+} from "./invented-run.test-support.ts";
 
 const measured = (point: PointResult | undefined): MeasuredPoint => {
   if (point?.status !== "measured") throw new Error(`not measured: ${JSON.stringify(point)}`);
@@ -14,7 +21,11 @@ const by = "demo technician";
 
 describe("a result", () => {
   const run = (): RunEvent[] =>
-    new InventedRun(inventedJob({ items: [thermocouple] }), { seed: 3 }).begin().measure({ point: 0, noise: 0.004, errors: [0.3] }).measure({ point: 1, noise: 0.004, errors: [-0.6] }).end();
+    new InventedRun(inventedJob({ items: [thermocouple] }), { seed: 3 })
+      .begin()
+      .measure({ point: 0, noise: 0.004, errors: [0.3] })
+      .measure({ point: 1, noise: 0.004, errors: [-0.6] })
+      .end();
 
   it("is the same for the same log, also after the log and the result went through JSON [C2]", () => {
     const first = evaluate(run());
@@ -25,7 +36,17 @@ describe("a result", () => {
 
   it("says what the log says of the run [C2]", () => {
     const log = run();
-    expect(evaluate(log)).toMatchObject({ format: "dwellpoint-result/1", run: "demo-run", job: "demo-1", outcome: "completed", seed: 3, rehearsal: true, duration: log.at(-1)!.at, faults: [], warnings: [] });
+    expect(evaluate(log)).toMatchObject({
+      format: "dwellpoint-result/1",
+      run: "demo-run",
+      job: "demo-1",
+      outcome: "completed",
+      seed: 3,
+      rehearsal: true,
+      duration: log.at(-1)!.at,
+      faults: [],
+      warnings: [],
+    });
     expect(evaluate(log.slice(0, -1)).outcome).toBe("open");
   });
 
@@ -42,17 +63,20 @@ describe("a result", () => {
   it("names the lines from which each figure came [C30]", () => {
     const log = run();
     const point = measured(pointsOf(evaluate(log))[1]);
-    const kinds = (origin: readonly number[]): string[] => origin.map((n) => {
-      const event = log[n]!;
-      return event.kind === "readings-taken" ? event.channel : event.kind;
-    });
+    const kinds = (origin: readonly number[]): string[] =>
+      origin.map((n) => {
+        const event = log[n]!;
+        return event.kind === "readings-taken" ? event.channel : event.kind;
+      });
     expect(kinds(point.reference.origin)).toEqual(["reference"]);
     expect(kinds(point.signal.origin)).toEqual(["item-1"]);
     expect(kinds(point.indication.origin)).toEqual(["item-1", "junction"]);
     expect(kinds(point.error.origin)).toEqual(["point-settled", "reference", "item-1", "junction", "point-measured"]);
     for (const line of point.budget.lines) expect(line.origin.length).toBeGreaterThan(0);
     expect(kinds(point.budget.lines.find(({ id }) => id === "settling.remainder")!.origin)).toEqual(["point-settled"]);
-    expect(point.reference.origin.every((n) => n > log.findIndex((event) => event.kind === "point-measured"))).toBe(true);
+    expect(point.reference.origin.every((n) => n > log.findIndex((event) => event.kind === "point-measured"))).toBe(
+      true,
+    );
   });
 
   it("refuses a log that is out of order [C1]", () => {
@@ -84,14 +108,22 @@ describe("published table values, read without noise", () => {
 describe("the window that counts [C3]", () => {
   const begun = () => new InventedRun(inventedJob()).begin();
   it("is the last one", () => {
-    const run = begun().measure({ point: 0, errors: [0.1] }).measure({ point: 0, errors: [0.2] });
+    const run = begun()
+      .measure({ point: 0, errors: [0.1] })
+      .measure({ point: 0, errors: [0.2] });
     expect(measured(pointsOf(evaluate(run.events))[0]).error.value).toBeCloseTo(0.2, 3);
   });
 
   it("is set aside by a repetition, with its evidence, until the point is measured again", () => {
     const run = begun().measure({ point: 0, errors: [0.1] });
     const n = run.add({ kind: "point-repeated", pass: "as-found", point: 0, reason: "door was open", by });
-    expect(pointsOf(evaluate(run.events))[0]).toEqual({ status: "not-measured", point: 0, nominal: 0, reason: "To be repeated (door was open), but not measured again.", origin: [n] });
+    expect(pointsOf(evaluate(run.events))[0]).toEqual({
+      status: "not-measured",
+      point: 0,
+      nominal: 0,
+      reason: "To be repeated (door was open), but not measured again.",
+      origin: [n],
+    });
     run.measure({ point: 0, errors: [0.25], remainder: null });
     const again = measured(pointsOf(evaluate(run.events))[0]);
     expect(again.error.value).toBeCloseTo(0.25, 3);
@@ -102,35 +134,55 @@ describe("the window that counts [C3]", () => {
     const run = begun().measure({ point: 0 });
     run.add({ kind: "point-skipped", pass: "as-found", point: 0, reason: "no time", by });
     expect(pointsOf(evaluate(run.events))[0]).toMatchObject({ status: "skipped", reason: "no time (demo technician)" });
-    expect(measured(pointsOf(evaluate(run.measure({ point: 0, errors: [0.3] }).events))[0]).error.value).toBeCloseTo(0.3, 3);
+    expect(measured(pointsOf(evaluate(run.measure({ point: 0, errors: [0.3] }).events))[0]).error.value).toBeCloseTo(
+      0.3,
+      3,
+    );
   });
 });
 
 describe("points without a window are listed [C29]", () => {
   it("while the run is open, and after it ended, with the reason", () => {
-    const run = new InventedRun(inventedJob({ procedure: { ...inventedJob().procedure, passes: ["as-found", "as-left"] } })).begin().measure({ point: 0 });
-    expect(pointsOf(evaluate(run.events))[1]).toMatchObject({ status: "not-measured", reason: "Not reached yet: the run is still open." });
+    const run = new InventedRun(
+      inventedJob({ procedure: { ...inventedJob().procedure, passes: ["as-found", "as-left"] } }),
+    )
+      .begin()
+      .measure({ point: 0 });
+    expect(pointsOf(evaluate(run.events))[1]).toMatchObject({
+      status: "not-measured",
+      reason: "Not reached yet: the run is still open.",
+    });
     run.add({ kind: "run-ended", outcome: "stopped", reason: "line was needed", by });
     const result = evaluate(run.events);
-    expect(pointsOf(result)[1]).toMatchObject({ status: "not-measured", reason: "Not reached before the run ended (stopped: line was needed)." });
+    expect(pointsOf(result)[1]).toMatchObject({
+      status: "not-measured",
+      reason: "Not reached before the run ended (stopped: line was needed).",
+    });
     expect(result.items[0]!.passes.map(({ pass }) => pass)).toEqual(["as-found"]);
     expect(result.warnings).toContain("The pass as-left was planned, but not begun.");
   });
 
   it("also before anything was begun", () => {
-    expect(pointsOf(evaluate(new InventedRun(inventedJob()).events)).map(({ status }) => status)).toEqual(["not-measured", "not-measured"]);
+    expect(pointsOf(evaluate(new InventedRun(inventedJob()).events)).map(({ status }) => status)).toEqual([
+      "not-measured",
+      "not-measured",
+    ]);
   });
 });
 
 describe("kit out of calibration [C28]", () => {
-  const log = (opened: string): RunEvent[] => new InventedRun(inventedJob(), { opened }).begin().measure({ point: 0 }).measure({ point: 1 }).end();
+  const log = (opened: string): RunEvent[] =>
+    new InventedRun(inventedJob(), { opened }).begin().measure({ point: 0 }).measure({ point: 1 }).end();
 
   it("on its last day is still in", () => {
     expect(evaluate(log("2027-01-12T08:00:00Z"))).toMatchObject({ faults: [], warnings: [] });
   });
 
   it.each([
-    ["2027-01-13T08:00:00Z", /The reference ref-7 was out of calibration: certificate DEMO-2231 holds from 2026-01-12 to 2027-01-12/],
+    [
+      "2027-01-13T08:00:00Z",
+      /The reference ref-7 was out of calibration: certificate DEMO-2231 holds from 2026-01-12 to 2027-01-12/,
+    ],
     ["2026-01-20T08:00:00Z", /The readout readout-2 was out of calibration/],
   ])("on %s: numbers, but no statement, and the result says so", (opened, words) => {
     const result = evaluate(log(opened));
@@ -145,7 +197,8 @@ describe("kit out of calibration [C28]", () => {
   });
 
   it("grows the drift with the days since the calibration [C12]", () => {
-    const drift = (opened: string): number => measured(pointsOf(evaluate(log(opened)))[0]).budget.lines.find(({ id }) => id === "reference.drift")!.u;
+    const drift = (opened: string): number =>
+      measured(pointsOf(evaluate(log(opened)))[0]).budget.lines.find(({ id }) => id === "reference.drift")!.u;
     // 0.04 K a year, rectangular: half a year and a day less than a year.
     expect(drift("2026-07-12T08:00:00Z")).toBeCloseTo((0.04 * (181 / 365.2425)) / Math.sqrt(3), 12);
     expect(drift("2027-01-12T08:00:00Z")).toBeCloseTo((0.04 * (365 / 365.2425)) / Math.sqrt(3), 12);
@@ -163,13 +216,27 @@ describe("what else a log holds", () => {
 
   it("faults are passed on with their line", () => {
     const run = new InventedRun(inventedJob()).begin();
-    const n = run.add({ kind: "fault-seen", code: "instrument.timeout", message: "No answer within 3 s.", channel: "reference" });
-    expect(evaluate(run.measure({ point: 0 }).events).faults).toEqual([{ code: "instrument.timeout", message: "No answer within 3 s.", origin: [n] }]);
+    const n = run.add({
+      kind: "fault-seen",
+      code: "instrument.timeout",
+      message: "No answer within 3 s.",
+      channel: "reference",
+    });
+    expect(evaluate(run.measure({ point: 0 }).events).faults).toEqual([
+      { code: "instrument.timeout", message: "No answer within 3 s.", origin: [n] },
+    ]);
   });
 
   it("a temperature met twice gives the difference, as information [C31]", () => {
-    const procedure = { ...inventedJob().procedure, points: [{ temperature: 50 }, { temperature: 100 }, { temperature: 50 }] };
-    const run = new InventedRun(inventedJob({ procedure })).begin().measure({ point: 0, errors: [0.1], noise: 0.003 }).measure({ point: 1 }).measure({ point: 2, errors: [0.16], noise: 0.003 });
+    const procedure = {
+      ...inventedJob().procedure,
+      points: [{ temperature: 50 }, { temperature: 100 }, { temperature: 50 }],
+    };
+    const run = new InventedRun(inventedJob({ procedure }))
+      .begin()
+      .measure({ point: 0, errors: [0.1], noise: 0.003 })
+      .measure({ point: 1 })
+      .measure({ point: 2, errors: [0.16], noise: 0.003 });
     const pass = evaluate(run.end()).items[0]!.passes[0]!;
     expect(pass.repeats).toHaveLength(1);
     expect(pass.repeats![0]).toMatchObject({ nominal: 50, points: [0, 2], approach: [null, "falling"] });
@@ -177,6 +244,8 @@ describe("what else a log holds", () => {
     // Reference, block and readout are the same both times: far less than the U of either error.
     expect(pass.repeats![0]!.U).toBeLessThan(measured(pass.points[0]).budget.U / 2);
     expect(pass.points.map((point) => measured(point).error.value)).not.toContain(0.13);
-    expect("repeats" in evaluate(new InventedRun(inventedJob()).begin().measure({ point: 0 }).end()).items[0]!.passes[0]!).toBe(false);
+    expect(
+      "repeats" in evaluate(new InventedRun(inventedJob()).begin().measure({ point: 0 }).end()).items[0]!.passes[0]!,
+    ).toBe(false);
   });
 });

@@ -42,7 +42,9 @@ const equationOf = (sensor: Sensor): string => {
       return `type ${sensor.type}, E = V + E(t_cj), then the inverse of the reference function of IEC 60584-1${deviation}`;
     }
     case "platinum":
-      return sensor.equation === "its-90" ? "ITS-90, W = R/R(TPW), its own deviation functions" : `Callendar-Van Dusen, R0 = ${sensor.r0} Ω, A = ${sensor.a}, B = ${sensor.b}, C = ${sensor.c}`;
+      return sensor.equation === "its-90"
+        ? "ITS-90, W = R/R(TPW), its own deviation functions"
+        : `Callendar-Van Dusen, R0 = ${sensor.r0} Ω, A = ${sensor.a}, B = ${sensor.b}, C = ${sensor.c}`;
     case "thermistor":
       return `Steinhart-Hart, A = ${sensor.a}, B = ${sensor.b}, C = ${sensor.c}${sensor.d === undefined ? "" : `, D = ${sensor.d}`}`;
     case "loop": {
@@ -63,18 +65,30 @@ export interface ExplainedPlace {
 }
 
 /** The derivation of one point's figures. What is not there, or was not measured, is a failure that says so. */
-export const explain = (log: readonly RunEvent[], { item: wanted, pass, point }: ExplainedPlace): Outcome<Explanation> => {
+export const explain = (
+  log: readonly RunEvent[],
+  { item: wanted, pass, point }: ExplainedPlace,
+): Outcome<Explanation> => {
   const view = logView(log);
   const { job, run } = view.opened;
   const item = job.items.find(({ id, tag }) => id === wanted || tag === wanted);
-  if (item === undefined) return failure("input.invalid", `The run has no item "${wanted}"; it has ${job.items.map(({ id }) => id).join(", ")}.`);
-  if (job.procedure.points[point] === undefined) return failure("input.invalid", `The procedure has the points 1 to ${job.procedure.points.length}, not ${point + 1}.`);
+  if (item === undefined)
+    return failure(
+      "input.invalid",
+      `The run has no item "${wanted}"; it has ${job.items.map(({ id }) => id).join(", ")}.`,
+    );
+  if (job.procedure.points[point] === undefined)
+    return failure(
+      "input.invalid",
+      `The procedure has the points 1 to ${job.procedure.points.length}, not ${point + 1}.`,
+    );
   const place = { item, pass, point };
   const history = view.history(pass, point);
   const data = gatherPoint(view, place, history);
   if (!data.ok) return data;
   const result = measurePoint(view, place, history, { warn: () => undefined, outOfCalibration: () => undefined });
-  if (result.status !== "measured") return failure("run.not-allowed", `This point is ${result.status}: ${result.reason}`, { point });
+  if (result.status !== "measured")
+    return failure("run.not-allowed", `This point is ${result.status}: ${result.reason}`, { point });
   const { pairs } = data.value;
   return success({
     run,
@@ -101,12 +115,29 @@ export const explain = (log: readonly RunEvent[], { item: wanted, pass, point }:
 
 const table = (head: readonly string[], rows: readonly (readonly string[])[]): string[] => {
   const widths = head.map((title, column) => Math.max(title.length, ...rows.map((row) => row[column]!.length)));
-  return [head, ...rows].map((row) => `  ${row.map((cell, column) => (column === 0 ? cell.padEnd(widths[column]!) : cell.padStart(widths[column]!))).join("  ")}`);
+  return [head, ...rows].map(
+    (row) =>
+      `  ${row.map((cell, column) => (column === 0 ? cell.padEnd(widths[column]!) : cell.padStart(widths[column]!))).join("  ")}`,
+  );
 };
 
-const readingsText = ({ readings, referenceUnit, itemUnit, referenceEquation, itemEquation }: Explanation): string[] => {
+const readingsText = ({
+  readings,
+  referenceUnit,
+  itemUnit,
+  referenceEquation,
+  itemEquation,
+}: Explanation): string[] => {
   const hasJunction = readings.some(({ junction }) => junction !== null);
-  const head = ["time/s", `reference/${referenceUnit}`, "reference/°C", `item/${itemUnit}`, ...(hasJunction ? ["junction/°C"] : []), "item/°C", "difference/K"];
+  const head = [
+    "time/s",
+    `reference/${referenceUnit}`,
+    "reference/°C",
+    `item/${itemUnit}`,
+    ...(hasJunction ? ["junction/°C"] : []),
+    "item/°C",
+    "difference/K",
+  ];
   const rows = readings.map((row) => [
     row.time.toFixed(1),
     row.referenceSignal.toFixed(5),
@@ -116,7 +147,12 @@ const readingsText = ({ readings, referenceUnit, itemUnit, referenceEquation, it
     row.itemTemperature.toFixed(4),
     row.difference.toFixed(4),
   ]);
-  return ["1. Readings, the reference at the moment of the item", `  reference: ${referenceEquation}`, `  item: ${itemEquation}`, ...table(head, rows)];
+  return [
+    "1. Readings, the reference at the moment of the item",
+    `  reference: ${referenceEquation}`,
+    `  item: ${itemEquation}`,
+    ...table(head, rows),
+  ];
 };
 
 const meansText = ({ result }: Explanation): string[] => [
@@ -140,7 +176,10 @@ const budgetText = ({ result }: Explanation): string[] => {
     line.source,
   ]);
   const head = ["line", "u", "distribution", "ν", "c/(K/unit)", "|c|·u/K", "share", "source"];
-  const widest = table(head.slice(0, -1), rows.map((row) => row.slice(0, -1)));
+  const widest = table(
+    head.slice(0, -1),
+    rows.map((row) => row.slice(0, -1)),
+  );
   return [
     "3. Budget",
     ...widest.map((text, index) => `${text}  ${index === 0 ? "source" : rows[index - 1]!.at(-1)!}`),
@@ -159,11 +198,16 @@ const decisionText = ({ result, rule }: Explanation): string[] => {
   const { conformity, conformityNote } = result;
   if (conformity === null) return ["4. Conformity", `  no statement: ${conformityNote ?? ""}`];
   const { tolerance, acceptance, decision, conformanceProbability, specificRisk } = conformity;
-  const words = rule.kind === "simple" ? "simple acceptance, w = 0" : `guard band w = ${rule.factor}·U = ${inWords(rule.factor * result.budget.U)} K`;
+  const words =
+    rule.kind === "simple"
+      ? "simple acceptance, w = 0"
+      : `guard band w = ${rule.factor}·U = ${inWords(rule.factor * result.budget.U)} K`;
   return [
     "4. Conformity",
     `  tolerance ${inWords(tolerance.lower)} K to ${inWords(tolerance.upper)} K at ${result.nominal} °C; rule: ${words}`,
-    acceptance === null ? `  ${conformityNote ?? ""}` : `  accepted from ${inWords(acceptance.lower)} K to ${inWords(acceptance.upper)} K; the error is ${result.error.value.toFixed(4)} K`,
+    acceptance === null
+      ? `  ${conformityNote ?? ""}`
+      : `  accepted from ${inWords(acceptance.lower)} K to ${inWords(acceptance.upper)} K; the error is ${result.error.value.toFixed(4)} K`,
     `  ${decision}; probability of conformance ${inPercent(conformanceProbability)}${specificRisk === null ? "" : `, risk that this decision is wrong ${inPercent(specificRisk)}`}`,
   ];
 };
@@ -172,5 +216,9 @@ const decisionText = ({ result, rule }: Explanation): string[] => {
 export const explanationText = (explanation: Explanation): string => {
   const { run, tag, item, pass, result } = explanation;
   const parts = [readingsText, meansText, budgetText, decisionText].map((part) => part(explanation).join("\n"));
-  return [`${tag} (${item}), ${pass}, point ${result.point + 1} at ${result.nominal} °C, run ${run}`, ...parts, ""].join("\n\n");
+  return [
+    `${tag} (${item}), ${pass}, point ${result.point + 1} at ${result.nominal} °C, run ${run}`,
+    ...parts,
+    "",
+  ].join("\n\n");
 };

@@ -21,12 +21,20 @@ const paired = (view: LogView, item: Item, window: RunEventOf<"point-measured">)
   const { reference } = view.opened.job.kit;
   const channelOf = (name: string, unit: string) => {
     const channel = view.channels.get(name);
-    if (channel === undefined) return failure("input.invalid", `The log holds no readings of the channel ${name}.`, { channel: name });
-    if (channel.unit !== unit) return failure("input.invalid", `The channel ${name} was read in ${channel.unit}, but ${unit} is needed.`, { channel: name });
+    if (channel === undefined)
+      return failure("input.invalid", `The log holds no readings of the channel ${name}.`, { channel: name });
+    if (channel.unit !== unit)
+      return failure("input.invalid", `The channel ${name} was read in ${channel.unit}, but ${unit} is needed.`, {
+        channel: name,
+      });
     return success(channel);
   };
   if (item.sensor.kind === "thermocouple" && item.coldJunction === undefined) {
-    return failure("input.invalid", `The reference junction of ${item.tag} is not known: the job must say coldJunction.`, { item: item.id });
+    return failure(
+      "input.invalid",
+      `The reference junction of ${item.tag} is not known: the job must say coldJunction.`,
+      { item: item.id },
+    );
   }
   const [own, standard] = [channelOf(item.channel, item.unit), channelOf(reference.channel, reference.unit)];
   if (!own.ok) return own;
@@ -49,7 +57,11 @@ const meanOf = (values: Float64Array): number => values.reduce((sum, value) => s
  * Everything that the budget of one error is made of: the pairs of the window that counts, their means, the slopes there
  * and the evidence of readiness. A signal that gives no temperature, a channel that is missing: a failure with its reason.
  */
-export const gatherPoint = (view: LogView, { item, point }: PointPlace, { measured, settled }: PointHistory): Outcome<PointData> => {
+export const gatherPoint = (
+  view: LogView,
+  { item, point }: PointPlace,
+  { measured, settled }: PointHistory,
+): Outcome<PointData> => {
   if (measured === undefined) return failure("run.not-allowed", `Point ${point + 1} was not measured.`, { point });
   const outcome = paired(view, item, measured);
   if (!outcome.ok) return outcome;
@@ -64,7 +76,10 @@ export const gatherPoint = (view: LogView, { item, point }: PointPlace, { measur
   if (!itemAt.ok) return itemAt;
   const referenceAt = signalOf(job.kit.reference.sensor, reference);
   if (!referenceAt.ok) return referenceAt;
-  const junctionAt = item.sensor.kind === "thermocouple" && pairs.junction !== undefined ? signalOf(item.sensor, pairs.junction) : undefined;
+  const junctionAt =
+    item.sensor.kind === "thermocouple" && pairs.junction !== undefined
+      ? signalOf(item.sensor, pairs.junction)
+      : undefined;
   if (junctionAt !== undefined && !junctionAt.ok) return junctionAt;
   return success({
     job,

@@ -49,11 +49,24 @@ const kit: JobInput["kit"] = {
     id: "ref-7",
     description: "Platinum reference probe",
     serial: "demo-ref",
-    sensor: { kind: "platinum", equation: "callendar-van-dusen", r0: 100.012, a: 3.9085e-3, b: -5.775e-7, c: -4.183e-12 },
+    sensor: {
+      kind: "platinum",
+      equation: "callendar-van-dusen",
+      r0: 100.012,
+      a: 3.9085e-3,
+      b: -5.775e-7,
+      c: -4.183e-12,
+    },
     channel: "reference",
     unit: "Ω",
     range: { minimum: -40, maximum: 420 },
-    calibration: { certificate: "DEMO-2231", laboratory: "Invented Standards", date: "2026-01-12", due: "2027-01-12", uncertainty: 0.03 },
+    calibration: {
+      certificate: "DEMO-2231",
+      laboratory: "Invented Standards",
+      date: "2026-01-12",
+      due: "2027-01-12",
+      uncertainty: 0.03,
+    },
     driftPerYear: 0.04,
     interpolation: 0.005,
     selfHeating: 0.004,
@@ -184,7 +197,13 @@ export class InventedRun {
     return this.events;
   }
 
-  readings(channel: string, unit: "Ω" | "mV" | "mA" | "°C", times: number[], values: number[], places: number | null = 4): number {
+  readings(
+    channel: string,
+    unit: "Ω" | "mV" | "mA" | "°C",
+    times: number[],
+    values: number[],
+    places: number | null = 4,
+  ): number {
     const rounded = places === null ? values : values.map((value) => Number(value.toFixed(places)));
     const wire = places === null ? {} : { wire: values.map((value) => value.toFixed(places)) };
     return this.add({ kind: "readings-taken", channel, unit, times, values: rounded, ...wire, at: times.at(-1)! });
@@ -192,7 +211,18 @@ export class InventedRun {
 
   /** Commands, settles and measures one point; all channels are read in turn. */
   measure(plan: PointPlan): this {
-    const { pass = "as-found", point, noise = 0, rampRate = 0, count = 20, interval = 2, delay = 0, remainder = 0.01, places = 4, junction = 23 } = plan;
+    const {
+      pass = "as-found",
+      point,
+      noise = 0,
+      rampRate = 0,
+      count = 20,
+      interval = 2,
+      delay = 0,
+      remainder = 0.01,
+      places = 4,
+      junction = 23,
+    } = plan;
     const nominal = this.job.procedure.points[point]!.temperature;
     const temperature = plan.temperature ?? nominal;
     this.add({ kind: "set-point-commanded", pass, point, temperature: nominal });
@@ -202,19 +232,54 @@ export class InventedRun {
     const later = times.map((time) => time + delay);
     for (const [index, item] of this.job.items.entries()) {
       if (remainder !== null) {
-        const evidence = { from: from - 120, to: from, estimate: plan.errors?.[index] ?? 0, remainder, standardUncertainty: 0.002, slope: 0, slopeStandardError: 1e-5, autocorrelation: 0.1, target: 0.05 };
+        const evidence = {
+          from: from - 120,
+          to: from,
+          estimate: plan.errors?.[index] ?? 0,
+          remainder,
+          standardUncertainty: 0.002,
+          slope: 0,
+          slopeStandardError: 1e-5,
+          autocorrelation: 0.1,
+          target: 0.05,
+        };
         this.add({ kind: "point-settled", pass, point, item: item.id, evidence });
       }
     }
     const truth = (time: number): number => temperature + rampRate * (time - from);
     const sensed = (sensor: Sensor, time: number, error: number, coldJunction?: number): number =>
-      unwrap(signalOf(sensor, truth(time) + error + noise * this.#generator.normal(), coldJunction === undefined ? {} : { coldJunction })).signal;
+      unwrap(
+        signalOf(
+          sensor,
+          truth(time) + error + noise * this.#generator.normal(),
+          coldJunction === undefined ? {} : { coldJunction },
+        ),
+      ).signal;
     const { reference } = this.job.kit;
-    this.readings(reference.channel, reference.unit, times, times.map((time) => sensed(reference.sensor, time, 0)), places);
+    this.readings(
+      reference.channel,
+      reference.unit,
+      times,
+      times.map((time) => sensed(reference.sensor, time, 0)),
+      places,
+    );
     for (const [index, item] of this.job.items.entries()) {
       const cold = item.coldJunction?.kind === "channel" ? junction : undefined;
-      this.readings(item.channel, item.unit, later, later.map((time) => sensed(item.sensor as Item["sensor"], time, plan.errors?.[index] ?? 0, cold)), places);
-      if (item.coldJunction?.kind === "channel") this.readings(item.coldJunction.channel, "°C", times, times.map(() => junction), places === null ? null : 2);
+      this.readings(
+        item.channel,
+        item.unit,
+        later,
+        later.map((time) => sensed(item.sensor as Item["sensor"], time, plan.errors?.[index] ?? 0, cold)),
+        places,
+      );
+      if (item.coldJunction?.kind === "channel")
+        this.readings(
+          item.coldJunction.channel,
+          "°C",
+          times,
+          times.map(() => junction),
+          places === null ? null : 2,
+        );
     }
     this.add({ kind: "point-measured", pass, point, from, to: later.at(-1)!, at: later.at(-1)! });
     return this;

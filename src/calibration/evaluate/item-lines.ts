@@ -23,7 +23,12 @@ const declaredLines = ({ item, nominal }: PointData): PointLine[] =>
     const figure = item.contributions[key as keyof Item["contributions"]];
     if (figure === undefined) return [];
     const halfWidth = figureAt(figure, nominal);
-    return [limitsLine({ id, name, sensitivity: 1, source: `job: ±${inWords(halfWidth)} K declared for the item`, origin: [0] }, halfWidth)];
+    return [
+      limitsLine(
+        { id, name, sensitivity: 1, source: `job: ±${inWords(halfWidth)} K declared for the item`, origin: [0] },
+        halfWidth,
+      ),
+    ];
   });
 
 /** The scatter of the paired differences (rule C20). */
@@ -42,13 +47,20 @@ const repeatabilityLine = ({ series, pairs }: PointData): PointLine => ({
 /** The coarsest of what shows the item's value: digits on the wire, the readout's digit, the item's own display (rule C21). */
 const resolutionLine = ({ item, pairs, slope }: PointData, readoutDigit: number): PointLine => {
   const own = item.indicationResolution ?? 0;
-  const digit = own > 0 ? Math.max(pairs.itemDigit.wire ?? 0, readoutDigit) : digitThatCounts(pairs.itemDigit, readoutDigit);
+  const digit =
+    own > 0 ? Math.max(pairs.itemDigit.wire ?? 0, readoutDigit) : digitThatCounts(pairs.itemDigit, readoutDigit);
   const common = { id: "item.resolution", name: "Resolution of the item's readings", origin: [0, ...pairs.itemOrigin] };
   if (own >= Math.abs(digit / slope)) {
-    return limitsLine({ ...common, sensitivity: 1, source: `one digit of the item's display is ${inWords(own)} K` }, own / 2);
+    return limitsLine(
+      { ...common, sensitivity: 1, source: `one digit of the item's display is ${inWords(own)} K` },
+      own / 2,
+    );
   }
   const unit = item.unit === "°C" ? "K" : item.unit;
-  return limitsLine({ ...common, unit, sensitivity: 1 / slope, source: `one digit is ${inWords(digit)} ${item.unit}` }, digit / 2);
+  return limitsLine(
+    { ...common, unit, sensitivity: 1 / slope, source: `one digit is ${inWords(digit)} ${item.unit}` },
+    digit / 2,
+  );
 };
 
 /** Lines of the item's indication. A readout without a row for the signal is a failure `kit.out-of-range`. */
@@ -63,14 +75,31 @@ export const itemLines = (data: PointData): Outcome<PointLine[]> => {
     readoutDigit = accuracy.value.resolution;
     const source = `accuracy of the readout ${readout.id} at ${inWords(signal)} ${item.unit}: ±${inWords(accuracy.value.halfWidth)} ${item.unit}`;
     const unit = item.unit === "°C" ? "K" : item.unit;
-    lines.push(limitsLine({ id: "item.readout", name: "Readout on the item's channel", unit, sensitivity: 1 / slope, source, origin: [0] }, accuracy.value.halfWidth));
+    lines.push(
+      limitsLine(
+        {
+          id: "item.readout",
+          name: "Readout on the item's channel",
+          unit,
+          sensitivity: 1 / slope,
+          source,
+          origin: [0],
+        },
+        accuracy.value.halfWidth,
+      ),
+    );
   }
   lines.push(repeatabilityLine(data), resolutionLine(data, readoutDigit));
   if (junctionSlope !== undefined && item.coldJunction !== undefined) {
     const { halfWidth, kind } = item.coldJunction;
     const source = `job: ±${inWords(halfWidth)} K at the ${kind === "ice-point" ? "ice point" : "reference junction's channel"}`;
     const sensitivity = junctionSlope / slope;
-    lines.push(limitsLine({ id: "item.junction", name: "Reference junction", sensitivity, source, origin: [0, ...pairs.junctionOrigin] }, halfWidth));
+    lines.push(
+      limitsLine(
+        { id: "item.junction", name: "Reference junction", sensitivity, source, origin: [0, ...pairs.junctionOrigin] },
+        halfWidth,
+      ),
+    );
   }
   return success([...lines, ...declaredLines(data)]);
 };

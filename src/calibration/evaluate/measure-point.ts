@@ -6,7 +6,7 @@ import type { RunEventOf } from "../log/events.ts";
 import type { LogView, PointHistory } from "../log/log-view.ts";
 import type { MeasuredPoint, PointResult } from "../result/result.ts";
 import { gatherPoint, type PointPlace } from "./gather-point.ts";
-import { kitOutOfCalibration, referenceInRange } from "./kit-validity.ts";
+import { kitOutOfCalibration, referenceInRange, tablesThatEnd } from "./kit-validity.ts";
 import { pointBudget } from "./point-budget.ts";
 import { pointConformity } from "./point-conformity.ts";
 import type { PointData } from "./point-data.ts";
@@ -27,9 +27,16 @@ const concerns = (fault: RunEventOf<"fault-seen">, item: Item, reference: string
 };
 
 /** A fault of the signal that was seen while the window was measured, or at the point since then. */
-const signalFault = (view: LogView, history: PointHistory, { item }: PointPlace, window: RunEventOf<"point-measured">): RunEventOf<"fault-seen"> | undefined => {
+const signalFault = (
+  view: LogView,
+  history: PointHistory,
+  { item }: PointPlace,
+  window: RunEventOf<"point-measured">,
+): RunEventOf<"fault-seen"> | undefined => {
   const reference = view.opened.job.kit.reference.channel;
-  const during = view.faults.filter((fault) => fault.point === undefined && fault.at >= window.from && fault.at <= window.at);
+  const during = view.faults.filter(
+    (fault) => fault.point === undefined && fault.at >= window.from && fault.at <= window.at,
+  );
   return [...history.faults.filter((fault) => fault.at >= window.from), ...during].find(
     (fault) => (fault.code.startsWith("signal.") || fault.code.startsWith("loop.")) && concerns(fault, item, reference),
   );
@@ -38,7 +45,11 @@ const signalFault = (view: LogView, history: PointHistory, { item }: PointPlace,
 const plausible = (data: PointData): Outcome<null> => {
   const { item, signal, pairs, reference, indication, job, nominal } = data;
   if (looksReversed(item.sensor, signal, pairs.junction, reference, indication - reference)) {
-    return failure("signal.reversed", `The signal of ${item.tag} fits the reference only with its sign turned: its wires are exchanged. Connect it rightly and repeat the point.`, { signal });
+    return failure(
+      "signal.reversed",
+      `The signal of ${item.tag} fits the reference only with its sign turned: its wires are exchanged. Connect it rightly and repeat the point.`,
+      { signal },
+    );
   }
   return referenceInRange(job.kit.reference, nominal, reference);
 };
@@ -59,15 +70,22 @@ const measuredPoint = (data: PointData, point: number, remarks: Remarks): Outcom
     expired.length === 0
       ? pointConformity(item, job.procedure.decision, nominal, error, budget.value)
       : { conformity: null, conformityNote: expired.map(({ message }) => message).join(" ") };
+  for (const words of tablesThatEnd(job.kit, data.reference)) remarks.warn(words);
   const stability = figureAt(job.kit.source.stability, data.reference);
   if (movementInWindow(data) > stability) {
-    remarks.warn(`At ${nominal} °C the source moved by more than its stability of ±${stability} K within the window; the movement seen is in the budget.`);
+    remarks.warn(
+      `At ${nominal} °C the source moved by more than its stability of ±${stability} K within the window; the movement seen is in the budget.`,
+    );
   }
   if (settled === undefined) {
-    remarks.warn(`At ${nominal} °C the log holds no evidence that ${item.tag} had settled; the drift over the window stands in the budget instead.`);
+    remarks.warn(
+      `At ${nominal} °C the log holds no evidence that ${item.tag} had settled; the drift over the window stands in the budget instead.`,
+    );
   }
   const ofItem = [...new Set([...pairs.itemOrigin, ...pairs.junctionOrigin])].sort((a, b) => a - b);
-  const ofBoth = [...new Set([measured.n, ...ofItem, ...pairs.referenceOrigin, ...(settled === undefined ? [] : [settled.n])])].sort((a, b) => a - b);
+  const ofBoth = [
+    ...new Set([measured.n, ...ofItem, ...pairs.referenceOrigin, ...(settled === undefined ? [] : [settled.n])]),
+  ].sort((a, b) => a - b);
   return success({
     status: "measured",
     point,
@@ -93,10 +111,18 @@ const measuredPoint = (data: PointData, point: number, remarks: Remarks): Outcom
 };
 
 /** The result of one item at one point that was measured; what cannot be evaluated is flagged, with its reason and code. */
-export const measurePoint = (view: LogView, place: PointPlace, history: PointHistory, remarks: Remarks): PointResult => {
+export const measurePoint = (
+  view: LogView,
+  place: PointPlace,
+  history: PointHistory,
+  remarks: Remarks,
+): PointResult => {
   const measured = history.measured!;
   const nominal = view.opened.job.procedure.points[place.point]!.temperature;
-  const flagged = (fault: { readonly code: string; readonly message: string }, origin: readonly number[]): PointResult => ({
+  const flagged = (
+    fault: { readonly code: string; readonly message: string },
+    origin: readonly number[],
+  ): PointResult => ({
     status: "flagged",
     point: place.point,
     nominal,

@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { seededGenerator } from "#numerics";
 import { movement } from "./movement.ts";
 
-const series = (count: number, of: (index: number) => number): Float64Array => Float64Array.from({ length: count }, (_, index) => of(index));
+const series = (count: number, of: (index: number) => number): Float64Array =>
+  Float64Array.from({ length: count }, (_, index) => of(index));
 const seed = 18;
 
 describe(`movement of a series, seed ${seed} [C18]`, () => {
@@ -14,7 +15,8 @@ describe(`movement of a series, seed ${seed} [C18]`, () => {
 
   it("is little when there is nothing but noise, and right when there are both", () => {
     const generator = seededGenerator(seed);
-    const mean = (of: () => number): number => Array.from({ length: 400 }, of).reduce((sum, value) => sum + value, 0) / 400;
+    const mean = (of: () => number): number =>
+      Array.from({ length: 400 }, of).reduce((sum, value) => sum + value, 0) / 400;
     expect(mean(() => movement(series(20, () => generator.normal())))).toBeLessThan(0.8);
     expect(mean(() => movement(series(20, (index) => 0.5 * index + 0.3 * generator.normal())))).toBeCloseTo(4.9, 0);
     expect(mean(() => movement(series(20, (index) => 0.5 * index + 0.3 * generator.normal())))).toBeGreaterThan(4.5);

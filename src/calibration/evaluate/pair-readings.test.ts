@@ -9,7 +9,8 @@ const measured = (run: InventedRun): MeasuredPoint => {
   if (point.status !== "measured") throw new Error(JSON.stringify(point));
   return point;
 };
-const begun = (item: typeof resistor = resistor): InventedRun => new InventedRun(inventedJob({ items: [item] })).begin();
+const begun = (item: typeof resistor = resistor): InventedRun =>
+  new InventedRun(inventedJob({ items: [item] })).begin();
 
 describe("pairing", () => {
   it("takes the reference at the moment of the item, so that a drifting source leaves no error [C4]", () => {
@@ -75,7 +76,9 @@ describe("pairing", () => {
   });
 
   it("converts each reading by itself, which the mean of signals would not do [C6]", () => {
-    const run = new InventedRun(inventedJob({ items: [{ ...thermocouple, coldJunction: { kind: "ice-point" } }] })).begin();
+    const run = new InventedRun(
+      inventedJob({ items: [{ ...thermocouple, coldJunction: { kind: "ice-point" } }] }),
+    ).begin();
     run.readings("reference", "Ω", [600, 602], [100.012, 100.012], 4);
     // From IEC 60584-1, type K: 0.000 mV at 0 °C and 4.096 mV at 100 °C; the mean of 2.048 mV would be 50.7 °C.
     run.readings("item-1", "mV", [600, 602], [0, 4.096], 3);
@@ -87,7 +90,14 @@ describe("pairing", () => {
 describe("signals that give no temperature flag the point", () => {
   it.each([
     ["a failing loop", transmitter, "mA" as const, 21.5, "loop.failure-signal", /The item TT-303 at 602 s/],
-    ["a thermocouple out of its range", { ...thermocouple, coldJunction: { kind: "ice-point" as const } }, "mV" as const, 90, "thermometry.out-of-range", /The item TT-101/],
+    [
+      "a thermocouple out of its range",
+      { ...thermocouple, coldJunction: { kind: "ice-point" as const } },
+      "mV" as const,
+      90,
+      "thermometry.out-of-range",
+      /The item TT-101/,
+    ],
     ["an open Pt100", resistor, "Ω" as const, 9.9e37, "thermometry.out-of-range", /The item TT-202/],
   ])("%s [C6]", (_, item, unit, bad, code, words) => {
     const run = new InventedRun(inventedJob({ items: [item] })).begin();
@@ -111,12 +121,18 @@ describe("signals that give no temperature flag the point", () => {
     const none = begun();
     none.readings("reference", "Ω", [600, 602], [100, 100]);
     none.add(window);
-    expect(first(none)).toMatchObject({ status: "flagged", reason: expect.stringMatching(/no readings of the channel item-1/) });
+    expect(first(none)).toMatchObject({
+      status: "flagged",
+      reason: expect.stringMatching(/no readings of the channel item-1/),
+    });
     const other = begun();
     other.readings("reference", "Ω", [600, 602], [100, 100]);
     other.readings("item-1", "mV", [600, 602], [1, 1]);
     other.add(window);
-    expect(first(other)).toMatchObject({ status: "flagged", reason: expect.stringMatching(/read in mV, but Ω is needed/) });
+    expect(first(other)).toMatchObject({
+      status: "flagged",
+      reason: expect.stringMatching(/read in mV, but Ω is needed/),
+    });
     const single = begun();
     single.readings("reference", "Ω", [600, 602], [100, 100]);
     single.readings("item-1", "Ω", [601], [100]);
@@ -127,9 +143,17 @@ describe("signals that give no temperature flag the point", () => {
   it("so does a thermocouple whose reference junction nobody knows, or whose junction has no readings [C7]", () => {
     const { coldJunction: _, ...bare } = thermocouple;
     const unknown = new InventedRun(inventedJob({ items: [bare] })).begin().measure({ point: 0 });
-    expect(first(unknown)).toMatchObject({ status: "flagged", reason: expect.stringMatching(/reference junction of TT-101 is not known/) });
+    expect(first(unknown)).toMatchObject({
+      status: "flagged",
+      reason: expect.stringMatching(/reference junction of TT-101 is not known/),
+    });
     const silent = begun(thermocouple).measure({ point: 0 });
-    const events = silent.events.filter((event) => !(event.kind === "readings-taken" && event.channel === "junction")).map((event, n) => ({ ...event, n }));
-    expect(evaluate(events as typeof silent.events).items[0]!.passes[0]!.points[0]).toMatchObject({ status: "flagged", reason: expect.stringMatching(/channel junction/) });
+    const events = silent.events
+      .filter((event) => !(event.kind === "readings-taken" && event.channel === "junction"))
+      .map((event, n) => ({ ...event, n }));
+    expect(evaluate(events as typeof silent.events).items[0]!.passes[0]!.points[0]).toMatchObject({
+      status: "flagged",
+      reason: expect.stringMatching(/channel junction/),
+    });
   });
 });

@@ -39,7 +39,11 @@ export interface Window {
 const usable = (channel: ChannelReadings, { from, to }: Window): number[] => {
   const indices: number[] = [];
   // The ends of the window were taken from reading times: what binary rounding does to them must not cost a reading.
-  for (let index = channel.firstFrom(from - 1e-6); index < channel.length && channel.times[index]! <= to + 1e-6; index += 1) {
+  for (
+    let index = channel.firstFrom(from - 1e-6);
+    index < channel.length && channel.times[index]! <= to + 1e-6;
+    index += 1
+  ) {
     if (channel.rejected[index] === 0) indices.push(index);
   }
   return indices;
@@ -95,7 +99,8 @@ class Interpolated {
     while (this.#place < indices.length && times[indices[this.#place]!]! < time) this.#place += 1;
     const after = indices[this.#place];
     const before = this.#place > 0 ? indices[this.#place - 1] : undefined;
-    if (after !== undefined && (times[after] === time || before === undefined)) return times[after]! - time <= this.#step ? this.#take(after) : undefined;
+    if (after !== undefined && (times[after] === time || before === undefined))
+      return times[after]! - time <= this.#step ? this.#take(after) : undefined;
     if (before === undefined) return undefined;
     if (after === undefined) return time - times[before]! <= this.#step ? this.#take(before) : undefined;
     const share = (time - times[before]!) / (times[after]! - times[before]!);
@@ -112,7 +117,13 @@ class Interpolated {
 const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
 const ascending = (set: ReadonlySet<number>): number[] => [...set].sort((a, b) => a - b);
 
-const converted = (what: string, sensor: Sensor, signal: number, time: number, coldJunction?: number): Outcome<number> => {
+const converted = (
+  what: string,
+  sensor: Sensor,
+  signal: number,
+  time: number,
+  coldJunction?: number,
+): Outcome<number> => {
   const outcome = temperatureOf(sensor, signal, coldJunction === undefined ? {} : { coldJunction });
   return outcome.ok
     ? success(outcome.value.temperature)
@@ -138,9 +149,16 @@ export const pairReadings = (input: PairingInput): Outcome<PairedReadings> => {
   const { item, reference, itemReadings, window } = input;
   const indices = usable(itemReadings, window);
   const referenceAt = new Interpolated(input.referenceReadings, window);
-  const junctionAt = input.junctionReadings === undefined ? undefined : new Interpolated(input.junctionReadings, window);
+  const junctionAt =
+    input.junctionReadings === undefined ? undefined : new Interpolated(input.junctionReadings, window);
   const fixedJunction = item.coldJunction?.kind === "ice-point" ? 0 : undefined;
-  const rows: [time: number, itemSignal: number, itemTemperature: number, referenceSignal: number, referenceTemperature: number][] = [];
+  const rows: [
+    time: number,
+    itemSignal: number,
+    itemTemperature: number,
+    referenceSignal: number,
+    referenceTemperature: number,
+  ][] = [];
   const junctions: number[] = [];
   const origin = new Set<number>();
   for (const index of indices) {
@@ -157,7 +175,11 @@ export const pairReadings = (input: PairingInput): Outcome<PairedReadings> => {
     origin.add(itemReadings.eventOf(index));
   }
   if (rows.length < 2) {
-    return failure("input.invalid", `Only ${rows.length} reading(s) of ${item.tag} in the window can be paired with the reference; at least 2 are needed.`, { readings: rows.length });
+    return failure(
+      "input.invalid",
+      `Only ${rows.length} reading(s) of ${item.tag} in the window can be paired with the reference; at least 2 are needed.`,
+      { readings: rows.length },
+    );
   }
   const column = (place: 0 | 1 | 2 | 3 | 4): Float64Array => Float64Array.from(rows, (row) => row[place]);
   return success({

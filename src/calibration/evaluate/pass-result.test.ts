@@ -7,7 +7,10 @@ import { InventedRun, inventedJob, resistor, thermocouple, transmitter } from ".
 
 type Rule = JobInput["procedure"]["decision"];
 const { procedure } = inventedJob();
-const judged = (errors: readonly [number, number], { rule = { kind: "simple" }, item = transmitter }: { rule?: Rule; item?: JobInput["items"][number] } = {}) => {
+const judged = (
+  errors: readonly [number, number],
+  { rule = { kind: "simple" }, item = transmitter }: { rule?: Rule; item?: JobInput["items"][number] } = {},
+) => {
   const run = new InventedRun(inventedJob({ items: [item], procedure: { ...procedure, decision: rule } })).begin();
   run.measure({ point: 0, errors: [errors[0]] }).measure({ point: 1, errors: [errors[1]] });
   return evaluate(run.end()).items[0]!.passes[0]!;
@@ -20,7 +23,11 @@ const conformityOf = (point: PointResult | undefined) => {
 describe("conformity of a point [C26]", () => {
   it("by simple acceptance: within ±0.5 K or not, with its risk", () => {
     const [inside, beyond] = judged([0.45, -0.55]).points.map(conformityOf);
-    expect(inside!.conformity).toMatchObject({ tolerance: { lower: -0.5, upper: 0.5 }, acceptance: { lower: -0.5, upper: 0.5 }, decision: "pass" });
+    expect(inside!.conformity).toMatchObject({
+      tolerance: { lower: -0.5, upper: 0.5 },
+      acceptance: { lower: -0.5, upper: 0.5 },
+      decision: "pass",
+    });
     expect(inside!.conformity!.specificRisk).toBeCloseTo(1 - inside!.conformity!.conformanceProbability, 12);
     expect(inside!.conformity!.specificRisk!).toBeGreaterThan(0.01);
     expect(beyond!.conformity).toMatchObject({ decision: "fail" });
@@ -39,7 +46,10 @@ describe("conformity of a point [C26]", () => {
   });
 
   it("is undecided, never failed, where U leaves no room, and says why", () => {
-    const point = conformityOf(judged([5, 5], { rule: { kind: "guard-band", factor: 1 }, item: { ...transmitter, tolerance: { kelvin: 0.05 } } }).points[0]);
+    const point = conformityOf(
+      judged([5, 5], { rule: { kind: "guard-band", factor: 1 }, item: { ...transmitter, tolerance: { kelvin: 0.05 } } })
+        .points[0],
+    );
     expect(point.conformity).toMatchObject({ decision: "undecided", acceptance: null, specificRisk: null });
     expect(point.conformityNote).toMatch(/guard bands leave no room/);
   });
@@ -55,7 +65,9 @@ describe("conformity of a point [C26]", () => {
   });
 
   it("takes the tolerance at the nominal temperature, not where the block happened to stand", () => {
-    const run = new InventedRun(inventedJob({ items: [{ ...transmitter, tolerance: { percentOfReading: 1 } }] })).begin().measure({ point: 1, temperature: 99.2 });
+    const run = new InventedRun(inventedJob({ items: [{ ...transmitter, tolerance: { percentOfReading: 1 } }] }))
+      .begin()
+      .measure({ point: 1, temperature: 99.2 });
     const point = conformityOf(evaluate(run.end()).items[0]!.passes[0]!.points[1]);
     expect(point.conformity!.tolerance).toEqual({ lower: -1, upper: 1 });
   });
@@ -89,7 +101,14 @@ describe("faults of a signal [C8]", () => {
   it("after the window, at this point, flag it", () => {
     const run = new InventedRun(inventedJob()).begin().measure({ point: 0 });
     const n = run.add({ ...fault, pass: "as-found", point: 0, item: "item-pt" });
-    expect(status(run)).toEqual({ status: "flagged", point: 0, nominal: 0, code: "signal.open-circuit", reason: "Item channel is open.", origin: [n] });
+    expect(status(run)).toEqual({
+      status: "flagged",
+      point: 0,
+      nominal: 0,
+      code: "signal.open-circuit",
+      reason: "Item channel is open.",
+      origin: [n],
+    });
   });
 
   it("within the window flag it by their channel, also without a point", () => {
@@ -98,7 +117,8 @@ describe("faults of a signal [C8]", () => {
     const window = run.events[place]!;
     const seen = (channel: string) => {
       const events = run.events.toSpliced(place, 0, { ...fault, channel, n: 0, at: window.at });
-      return evaluate(events.map((event, n) => ({ ...event, n })) as typeof run.events).items[0]!.passes[0]!.points[0]!.status;
+      return evaluate(events.map((event, n) => ({ ...event, n })) as typeof run.events).items[0]!.passes[0]!.points[0]!
+        .status;
     };
     expect([seen("item-1"), seen("reference"), seen("source")]).toEqual(["flagged", "flagged", "measured"]);
   });
@@ -116,19 +136,38 @@ describe("faults of a signal [C8]", () => {
 
 describe("a reversed thermocouple [C9]", () => {
   const reversed = (nominal: number) => {
-    const run = new InventedRun(inventedJob({ items: [{ ...thermocouple, coldJunction: { kind: "ice-point" } }], procedure: { ...procedure, points: [{ temperature: nominal }] } })).begin();
+    const run = new InventedRun(
+      inventedJob({
+        items: [{ ...thermocouple, coldJunction: { kind: "ice-point" } }],
+        procedure: { ...procedure, points: [{ temperature: nominal }] },
+      }),
+    ).begin();
     const times = [600, 602, 604];
     const emf = signalOf({ kind: "thermocouple", type: "K" }, nominal);
     const resistance = signalOf(inventedJob().kit.reference.sensor, nominal);
     if (!emf.ok || !resistance.ok) throw new Error("no signal");
-    run.readings("reference", "Ω", times, times.map(() => resistance.value.signal));
-    run.readings("item-1", "mV", times, times.map(() => -emf.value.signal));
+    run.readings(
+      "reference",
+      "Ω",
+      times,
+      times.map(() => resistance.value.signal),
+    );
+    run.readings(
+      "item-1",
+      "mV",
+      times,
+      times.map(() => -emf.value.signal),
+    );
     run.add({ kind: "point-measured", pass: "as-found", point: 0, from: 600, to: 604, at: 604 });
     return evaluate(run.events).items[0]!.passes[0]!.points[0]!;
   };
 
   it("is called so, not reported as an error of two hundred kelvin", () => {
-    expect(reversed(100)).toMatchObject({ status: "flagged", code: "signal.reversed", reason: expect.stringMatching(/wires are exchanged/) });
+    expect(reversed(100)).toMatchObject({
+      status: "flagged",
+      code: "signal.reversed",
+      reason: expect.stringMatching(/wires are exchanged/),
+    });
   });
 
   it("cannot be told near 0 °C, where its signal is nothing either way", () => {

@@ -2,7 +2,14 @@ import { combine } from "#uncertainty";
 import type { Item } from "../job/item.ts";
 import type { Procedure, Pass } from "../job/procedure.ts";
 import type { LogView } from "../log/log-view.ts";
-import type { Decision, MeasuredPoint, PassResult, PointResult, RepeatedTemperature, UnmeasuredPoint } from "../result/result.ts";
+import type {
+  Decision,
+  MeasuredPoint,
+  PassResult,
+  PointResult,
+  RepeatedTemperature,
+  UnmeasuredPoint,
+} from "../result/result.ts";
 import { measurePoint, type Remarks } from "./measure-point.ts";
 import { ownToPoint } from "./own-to-point.ts";
 
@@ -10,20 +17,42 @@ import { ownToPoint } from "./own-to-point.ts";
 const unmeasured = (view: LogView, pass: Pass, point: number): UnmeasuredPoint => {
   const { skipped, repeated } = view.history(pass, point);
   const nominal = view.opened.job.procedure.points[point]!.temperature;
-  if (skipped !== undefined) return { status: "skipped", point, nominal, reason: `${skipped.reason} (${skipped.by})`, origin: [skipped.n] };
+  if (skipped !== undefined)
+    return { status: "skipped", point, nominal, reason: `${skipped.reason} (${skipped.by})`, origin: [skipped.n] };
   if (repeated !== undefined) {
-    return { status: "not-measured", point, nominal, reason: `To be repeated (${repeated.reason}), but not measured again.`, origin: [repeated.n] };
+    return {
+      status: "not-measured",
+      point,
+      nominal,
+      reason: `To be repeated (${repeated.reason}), but not measured again.`,
+      origin: [repeated.n],
+    };
   }
   const { ended } = view;
-  if (ended === undefined) return { status: "not-measured", point, nominal, reason: "Not reached yet: the run is still open.", origin: [view.last.n] };
+  if (ended === undefined)
+    return {
+      status: "not-measured",
+      point,
+      nominal,
+      reason: "Not reached yet: the run is still open.",
+      origin: [view.last.n],
+    };
   const why = ended.reason === undefined ? "" : `: ${ended.reason}`;
-  return { status: "not-measured", point, nominal, reason: `Not reached before the run ended (${ended.outcome}${why}).`, origin: [ended.n] };
+  return {
+    status: "not-measured",
+    point,
+    nominal,
+    reason: `Not reached before the run ended (${ended.outcome}${why}).`,
+    origin: [ended.n],
+  };
 };
 
 /** Fail before undecided before pass; a point without a decision of its own counts as undecided (rule C27). */
 const worst = (points: readonly PointResult[]): Decision | null => {
   if (!points.some((point) => point.status === "measured")) return null;
-  const decisions = points.map((point) => (point.status === "measured" ? (point.conformity?.decision ?? "undecided") : "undecided"));
+  const decisions = points.map((point) =>
+    point.status === "measured" ? (point.conformity?.decision ?? "undecided") : "undecided",
+  );
   if (decisions.includes("fail")) return "fail";
   return decisions.includes("undecided") ? "undecided" : "pass";
 };
@@ -32,7 +61,11 @@ const differenceU = (one: MeasuredPoint, other: MeasuredPoint): number => {
   const lines = [one, other].flatMap(({ budget }, which) =>
     budget.lines
       .filter(({ id }) => ownToPoint.has(id))
-      .map(({ id, contribution, degreesOfFreedom }) => ({ name: `${which} ${id}`, u: contribution, dof: degreesOfFreedom ?? Number.POSITIVE_INFINITY })),
+      .map(({ id, contribution, degreesOfFreedom }) => ({
+        name: `${which} ${id}`,
+        u: contribution,
+        dof: degreesOfFreedom ?? Number.POSITIVE_INFINITY,
+      })),
   );
   const combined = combine({ lines, level: one.budget.coverage });
   return combined.ok ? combined.value.U : 0;
@@ -67,7 +100,9 @@ export const passResult = (view: LogView, item: Item, pass: Pass, remarks: Remar
   const { procedure } = view.opened.job;
   const points = procedure.points.map((_, point) => {
     const history = view.history(pass, point);
-    return history.measured === undefined ? unmeasured(view, pass, point) : measurePoint(view, { item, pass, point }, history, remarks);
+    return history.measured === undefined
+      ? unmeasured(view, pass, point)
+      : measurePoint(view, { item, pass, point }, history, remarks);
   });
   const repeats = repeatsOf(procedure, points);
   return { pass, points, decision: worst(points), ...(repeats.length === 0 ? {} : { repeats }) };

@@ -3,7 +3,15 @@ import type { JobInput } from "../job/job.ts";
 import type { RunEvent } from "../log/events.ts";
 import type { MeasuredPoint, Result, ResultBudgetLine } from "../result/result.ts";
 import { evaluate } from "./evaluate.ts";
-import { InventedRun, inventedJob, inventedKit, resistor, thermocouple, transmitter, type PointPlan } from "./invented-run.test-support.ts";
+import {
+  InventedRun,
+  inventedJob,
+  inventedKit,
+  resistor,
+  thermocouple,
+  transmitter,
+  type PointPlan,
+} from "./invented-run.test-support.ts";
 
 type ItemInput = JobInput["items"][number];
 const root3 = Math.sqrt(3);
@@ -14,8 +22,10 @@ const pointOf = (result: Result, point = 1): MeasuredPoint => {
   return found;
 };
 const runOf = (item: ItemInput, plan: Partial<PointPlan> = {}, changes: Partial<JobInput> = {}): RunEvent[] =>
-  new InventedRun(inventedJob({ items: [item], ...changes })).begin().measure({ point: 1, noise: 0.003, ...plan }).events;
-const measured = (item: ItemInput, plan: Partial<PointPlan> = {}, changes: Partial<JobInput> = {}): MeasuredPoint => pointOf(evaluate(runOf(item, plan, changes)));
+  new InventedRun(inventedJob({ items: [item], ...changes })).begin().measure({ point: 1, noise: 0.003, ...plan })
+    .events;
+const measured = (item: ItemInput, plan: Partial<PointPlan> = {}, changes: Partial<JobInput> = {}): MeasuredPoint =>
+  pointOf(evaluate(runOf(item, plan, changes)));
 const line = (point: MeasuredPoint, id: string): ResultBudgetLine => {
   const found = point.budget.lines.find((each) => each.id === id);
   if (found === undefined) throw new Error(`no line ${id}`);
@@ -61,7 +71,8 @@ describe("lines of a Pt100 at 100 °C", () => {
   it("are reported with two digits of U and the value to the same place [C25]", () => {
     const text = measured(resistor, { errors: [0.1234] }).reported;
     expect(text.U).toMatch(/^0\.\d\d\d?$/);
-    for (const part of [text.reference, text.indication, text.error]) expect(part.split(".")[1]).toHaveLength(text.U.split(".")[1]!.length);
+    for (const part of [text.reference, text.indication, text.error])
+      expect(part.split(".")[1]).toHaveLength(text.U.split(".")[1]!.length);
     expect(text.k).toBe("2.00");
   });
 
@@ -73,13 +84,18 @@ describe("lines of a Pt100 at 100 °C", () => {
   });
 
   it("know reference and source with a minus, item and settling with a plus [C11]", () => {
-    for (const { id, sensitivity } of point.budget.lines) expect(Math.sign(sensitivity)).toBe(/^(reference|source)\./.test(id) ? -1 : 1);
+    for (const { id, sensitivity } of point.budget.lines)
+      expect(Math.sign(sensitivity)).toBe(/^(reference|source)\./.test(id) ? -1 : 1);
   });
 });
 
 describe("sensitivities are those of the evaluation itself", () => {
   const shifted = (log: readonly RunEvent[], channel: string, by: number): RunEvent[] =>
-    log.map((event) => (event.kind === "readings-taken" && event.channel === channel ? { ...event, values: event.values.map((value) => value + by) } : event));
+    log.map((event) =>
+      event.kind === "readings-taken" && event.channel === channel
+        ? { ...event, values: event.values.map((value) => value + by) }
+        : event,
+    );
 
   it.each([
     ["reference.readout", "reference", resistor, 0.001],
@@ -89,7 +105,9 @@ describe("sensitivities are those of the evaluation itself", () => {
     ["item.readout", "item-1", transmitter, 0.001],
   ])("%s by moving the readings of %s [C14, C23]", (id, channel, item, by) => {
     const log = runOf(item, { noise: 0, temperature: 95 });
-    const moved = pointOf(evaluate(shifted(log, channel, by))).error.value - pointOf(evaluate(shifted(log, channel, -by))).error.value;
+    const moved =
+      pointOf(evaluate(shifted(log, channel, by))).error.value -
+      pointOf(evaluate(shifted(log, channel, -by))).error.value;
     expect(moved / (2 * by) / line(pointOf(evaluate(log)), id).sensitivity).toBeCloseTo(1, 4);
   });
 
@@ -98,7 +116,11 @@ describe("sensitivities are those of the evaluation itself", () => {
     const item: ItemInput = { ...thermocouple, sensor: { kind: "thermocouple", type: "N" } };
     const { procedure } = inventedJob();
     const kit = { ...inventedKit, reference: { ...inventedKit.reference, range: { minimum: -40, maximum: 600 } } };
-    const point = measured(item, { junction: 25 }, { kit, procedure: { ...procedure, points: [{ temperature: 100 }, { temperature: 500 }] } });
+    const point = measured(
+      item,
+      { junction: 25 },
+      { kit, procedure: { ...procedure, points: [{ temperature: 100 }, { temperature: 500 }] } },
+    );
     expect(line(point, "item.junction").sensitivity).toBeCloseTo(26.78 / 38.27, 3);
     expect(line(point, "item.junction").contribution).toBeCloseTo((0.3 / root3) * (26.78 / 38.27), 3);
   });
@@ -106,8 +128,38 @@ describe("sensitivities are those of the evaluation itself", () => {
 
 describe("figures over temperature", () => {
   it("hold at the reference's temperature, linear between rows [C16]", () => {
-    const kit = { ...inventedKit, reference: { ...inventedKit.reference, calibration: { ...inventedKit.reference.calibration, uncertainty: [{ temperature: 0, value: 0.02 }, { temperature: 200, value: 0.06 }] } } };
-    expect(line(measured(resistor, { temperature: 101, noise: 0 }, { kit }), "reference.calibration").u).toBeCloseTo((0.02 + 0.04 * 0.505) / 2, 6);
+    const kit = {
+      ...inventedKit,
+      reference: {
+        ...inventedKit.reference,
+        calibration: {
+          ...inventedKit.reference.calibration,
+          uncertainty: [
+            { temperature: 0, value: 0.02 },
+            { temperature: 200, value: 0.06 },
+          ],
+        },
+      },
+    };
+    expect(line(measured(resistor, { temperature: 101, noise: 0 }, { kit }), "reference.calibration").u).toBeCloseTo(
+      (0.02 + 0.04 * 0.505) / 2,
+      6,
+    );
+  });
+});
+
+describe("a table of the kit that ends before the point [C16]", () => {
+  it("gives its nearest row, and a warning", () => {
+    const short = [
+      { temperature: 0, value: 0.03 },
+      { temperature: 50, value: 0.05 },
+    ];
+    const kit = { ...inventedKit, source: { ...inventedKit.source, axial: short } };
+    const result = evaluate(runOf(resistor, {}, { kit }));
+    expect(line(pointOf(result), "source.axial").u).toBeCloseTo(0.05 / root3, 12);
+    expect(result.warnings).toEqual([
+      expect.stringMatching(/^kit\.out-of-range: The table for the axial figure of block-1 does not reach 100\.0 °C/),
+    ]);
   });
 });
 
@@ -119,7 +171,9 @@ describe("what the log itself brings", () => {
     expect(evaluate(log).warnings).toEqual([]);
     const moving = evaluate(runOf(resistor, { noise: 0, rampRate: 0.002 }));
     expect(line(pointOf(moving), "source.stability").u).toBeCloseTo(0.038 / root3, 3);
-    expect(moving.warnings).toEqual([expect.stringMatching(/^At 100 °C the source moved by more than its stability of ±0\.03 K/)]);
+    expect(moving.warnings).toEqual([
+      expect.stringMatching(/^At 100 °C the source moved by more than its stability of ±0\.03 K/),
+    ]);
   });
 
   it("the bound at readiness; without it the drift over the window, and a warning [C19]", () => {
@@ -132,8 +186,20 @@ describe("what the log itself brings", () => {
     expect(result.warnings).toEqual([expect.stringMatching(/no evidence that TT-202 had settled/)]);
     const creeping = new InventedRun(inventedJob()).begin();
     const times = Array.from({ length: 11 }, (_, index) => 600 + 2 * index);
-    creeping.readings("reference", "Ω", times, times.map(() => 138.5), 6);
-    creeping.readings("item-1", "Ω", times, times.map((time) => 138.5 + 0.001 * (time - 600)), 6);
+    creeping.readings(
+      "reference",
+      "Ω",
+      times,
+      times.map(() => 138.5),
+      6,
+    );
+    creeping.readings(
+      "item-1",
+      "Ω",
+      times,
+      times.map((time) => 138.5 + 0.001 * (time - 600)),
+      6,
+    );
     creeping.add({ kind: "point-measured", pass: "as-found", point: 1, from: 600, to: 620, at: 620 });
     // 1 mΩ/s over 20 s is 20 mΩ, and a Pt100 has 0.3793 Ω/K there.
     expect(line(pointOf(evaluate(creeping.events)), "settling.remainder").u).toBeCloseTo(0.02 / 0.3793 / root3, 4);
@@ -154,12 +220,27 @@ describe("what the log itself brings", () => {
 });
 
 describe("the item's digit counts once [C21]", () => {
-  const shown: ItemInput = { ...transmitter, sensor: { kind: "indication" }, channel: "shown", unit: "°C", tolerance: { kelvin: 1 } };
-  const accuracy = (resolution: number) => ({ ...inventedKit, readout: { ...inventedKit.readout, accuracy: [{ unit: "Ω" as const, absolute: 0.001, resolution }] } });
+  const shown: ItemInput = {
+    ...transmitter,
+    sensor: { kind: "indication" },
+    channel: "shown",
+    unit: "°C",
+    tolerance: { kelvin: 1 },
+  };
+  const accuracy = (resolution: number) => ({
+    ...inventedKit,
+    readout: { ...inventedKit.readout, accuracy: [{ unit: "Ω" as const, absolute: 0.001, resolution }] },
+  });
 
   it("as it came over the wire, or as the readout declares, whichever is coarser", () => {
-    expect(line(measured(resistor, { places: 3 }), "item.resolution")).toMatchObject({ unit: "Ω", u: 0.001 / 2 / root3 });
-    expect(line(measured(resistor, { places: 4 }, { kit: accuracy(0.01) }), "item.resolution").u).toBeCloseTo(0.01 / 2 / root3, 12);
+    expect(line(measured(resistor, { places: 3 }), "item.resolution")).toMatchObject({
+      unit: "Ω",
+      u: 0.001 / 2 / root3,
+    });
+    expect(line(measured(resistor, { places: 4 }, { kit: accuracy(0.01) }), "item.resolution").u).toBeCloseTo(
+      0.01 / 2 / root3,
+      12,
+    );
     expect(measured(resistor).budget.lines.filter(({ id }) => id === "item.resolution")).toHaveLength(1);
   });
 
@@ -185,13 +266,25 @@ describe("one readout for both channels [C22]", () => {
     const pair = ["item.readout", "reference.readout"].map((id) => line(point, id));
     const independent = point.budget.lines.reduce((sum, each) => sum + each.contribution ** 2, 0);
     expect(point.budget.u ** 2).toBeCloseTo(independent, 15);
-    expect(pair[0]!.share + pair[1]!.share).toBeCloseTo((pair[0]!.contribution ** 2 + pair[1]!.contribution ** 2) / independent, 12);
+    expect(pair[0]!.share + pair[1]!.share).toBeCloseTo(
+      (pair[0]!.contribution ** 2 + pair[1]!.contribution ** 2) / independent,
+      12,
+    );
   });
 
   it("takes it as common where it adds up: a thermistor falls when a platinum probe rises", () => {
     // 1/T = a + b·ln R + c·(ln R)³ for 10 kΩ at 25 °C; the readout's one row reaches both.
-    const item: ItemInput = { ...resistor, sensor: { kind: "thermistor", equation: "steinhart-hart", a: 1.129e-3, b: 2.341e-4, c: 8.775e-8 } };
-    const kit = { ...inventedKit, readout: { ...inventedKit.readout, accuracy: [{ unit: "Ω" as const, percentOfReading: 0.01, absolute: 0, resolution: 0.0001 }] } };
+    const item: ItemInput = {
+      ...resistor,
+      sensor: { kind: "thermistor", equation: "steinhart-hart", a: 1.129e-3, b: 2.341e-4, c: 8.775e-8 },
+    };
+    const kit = {
+      ...inventedKit,
+      readout: {
+        ...inventedKit.readout,
+        accuracy: [{ unit: "Ω" as const, percentOfReading: 0.01, absolute: 0, resolution: 0.0001 }],
+      },
+    };
     const point = measured(item, {}, { kit });
     const [onItem, onReference] = ["item.readout", "reference.readout"].map((id) => line(point, id).contribution);
     const independent = point.budget.lines.reduce((sum, each) => sum + each.contribution ** 2, 0);
@@ -202,12 +295,37 @@ describe("one readout for both channels [C22]", () => {
 
 describe("what is declared for the item [C24]", () => {
   it("has a line each, and nothing else has", () => {
-    const contributions = { inhomogeneity: [{ temperature: 0, value: 0.1 }, { temperature: 400, value: 0.5 }], stemConduction: 0.05, leads: 0.02, hysteresis: 0.03, selfHeating: 0.01, insulation: 0.002, loopSupply: 0.0125, ambient: 0.02 };
+    const contributions = {
+      inhomogeneity: [
+        { temperature: 0, value: 0.1 },
+        { temperature: 400, value: 0.5 },
+      ],
+      stemConduction: 0.05,
+      leads: 0.02,
+      hysteresis: 0.03,
+      selfHeating: 0.01,
+      insulation: 0.002,
+      loopSupply: 0.0125,
+      ambient: 0.02,
+    };
     const point = measured({ ...thermocouple, contributions });
     const own = point.budget.lines.filter(({ source }) => source.includes("declared for the item"));
-    expect(own.map(({ id }) => id)).toEqual(["item.inhomogeneity", "item.stem-conduction", "item.leads", "item.hysteresis", "item.self-heating", "item.insulation", "item.loop-supply", "item.ambient"]);
-    expect(own.map(({ u }) => Number((u * root3).toFixed(4)))).toEqual([0.2, 0.05, 0.02, 0.03, 0.01, 0.002, 0.0125, 0.02]);
-    expect(measured(thermocouple).budget.lines.some(({ source }) => source.includes("declared for the item"))).toBe(false);
+    expect(own.map(({ id }) => id)).toEqual([
+      "item.inhomogeneity",
+      "item.stem-conduction",
+      "item.leads",
+      "item.hysteresis",
+      "item.self-heating",
+      "item.insulation",
+      "item.loop-supply",
+      "item.ambient",
+    ]);
+    expect(own.map(({ u }) => Number((u * root3).toFixed(4)))).toEqual([
+      0.2, 0.05, 0.02, 0.03, 0.01, 0.002, 0.0125, 0.02,
+    ]);
+    expect(measured(thermocouple).budget.lines.some(({ source }) => source.includes("declared for the item"))).toBe(
+      false,
+    );
   });
 });
 
@@ -216,15 +334,35 @@ describe("kit that does not reach", () => {
     evaluate(runOf(changes.items?.[0] ?? resistor, plan, changes)).items[0]!.passes[0]!.points[1]!;
 
   it("a readout without a row for the signal flags the point [C10]", () => {
-    const small = { ...inventedKit, readout: { ...inventedKit.readout, accuracy: [{ unit: "Ω" as const, upTo: 120, absolute: 0.001 }] } };
-    expect(first({ kit: small })).toMatchObject({ status: "flagged", code: "kit.out-of-range", reason: expect.stringMatching(/readout readout-2 has no row for 138\.\d+ Ω/) });
-    const ohmsOnly = { ...inventedKit, readout: { ...inventedKit.readout, accuracy: [{ unit: "Ω" as const, absolute: 0.001 }] } };
-    expect(first({ kit: ohmsOnly, items: [transmitter] })).toMatchObject({ status: "flagged", code: "kit.out-of-range", reason: expect.stringMatching(/ mA\./) });
+    const small = {
+      ...inventedKit,
+      readout: { ...inventedKit.readout, accuracy: [{ unit: "Ω" as const, upTo: 120, absolute: 0.001 }] },
+    };
+    expect(first({ kit: small })).toMatchObject({
+      status: "flagged",
+      code: "kit.out-of-range",
+      reason: expect.stringMatching(/readout readout-2 has no row for 138\.\d+ Ω/),
+    });
+    const ohmsOnly = {
+      ...inventedKit,
+      readout: { ...inventedKit.readout, accuracy: [{ unit: "Ω" as const, absolute: 0.001 }] },
+    };
+    expect(first({ kit: ohmsOnly, items: [transmitter] })).toMatchObject({
+      status: "flagged",
+      code: "kit.out-of-range",
+      reason: expect.stringMatching(/ mA\./),
+    });
   });
 
   it("a reference outside its range flags the point; a little off at its end does not [C10]", () => {
-    const to = (maximum: number) => ({ kit: { ...inventedKit, reference: { ...inventedKit.reference, range: { minimum: 0, maximum } } } });
-    expect(first(to(99))).toMatchObject({ status: "flagged", code: "kit.out-of-range", reason: expect.stringMatching(/reference ref-7 is calibrated from 0 °C to 99 °C/) });
+    const to = (maximum: number) => ({
+      kit: { ...inventedKit, reference: { ...inventedKit.reference, range: { minimum: 0, maximum } } },
+    });
+    expect(first(to(99))).toMatchObject({
+      status: "flagged",
+      code: "kit.out-of-range",
+      reason: expect.stringMatching(/reference ref-7 is calibrated from 0 °C to 99 °C/),
+    });
     expect(first(to(100), { temperature: 100.4 }).status).toBe("measured");
     expect(first(to(100), { temperature: 101.4 }).status).toBe("flagged");
   });

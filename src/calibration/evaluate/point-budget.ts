@@ -13,11 +13,17 @@ import { settlingLine, sourceLines } from "./source-lines.ts";
  * is not known. Where a common error would add up in the difference, it is taken as wholly common (r = 1); where it
  * would cancel, no cancelling is claimed (r = 0). Either way u is the larger of the two (rule C22).
  */
-const readoutCorrelation = ({ job, item, signal, referenceSignal }: PointData, lines: readonly PointLine[]): Correlation[] => {
+const readoutCorrelation = (
+  { job, item, signal, referenceSignal }: PointData,
+  lines: readonly PointLine[],
+): Correlation[] => {
   const [onItem, onReference] = ["item.readout", "reference.readout"].map((id) => lines.find((line) => line.id === id));
   if (onItem === undefined || onReference === undefined) return [];
   const { reference, readout } = job.kit;
-  const [itemRow, referenceRow] = [readoutAccuracy(readout, item.unit, signal), readoutAccuracy(readout, reference.unit, referenceSignal)];
+  const [itemRow, referenceRow] = [
+    readoutAccuracy(readout, item.unit, signal),
+    readoutAccuracy(readout, reference.unit, referenceSignal),
+  ];
   const sameRow = itemRow.ok && referenceRow.ok && itemRow.value.row === referenceRow.value.row;
   return sameRow && onItem.sensitivity * onReference.sensitivity > 0 ? [{ a: onItem.id, b: onReference.id, r: 1 }] : [];
 };

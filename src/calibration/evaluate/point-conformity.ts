@@ -16,7 +16,13 @@ export interface PointConformity {
  * The statement for one error. The tolerance is that agreed for the point, so it is taken at the nominal temperature;
  * where it is not defined there, there is no statement and a note says why.
  */
-export const pointConformity = (item: Item, rule: DecisionRule, nominal: number, error: number, budget: ResultBudget): PointConformity => {
+export const pointConformity = (
+  item: Item,
+  rule: DecisionRule,
+  nominal: number,
+  error: number,
+  budget: ResultBudget,
+): PointConformity => {
   const tolerance = toleranceAt(item.tolerance, item, nominal);
   if (!tolerance.ok) return { conformity: null, conformityNote: tolerance.fault.message };
   const { lower, upper } = tolerance.value;
@@ -32,6 +38,9 @@ export const pointConformity = (item: Item, rule: DecisionRule, nominal: number,
   const limits = acceptance === null ? null : { lower: acceptance.lower ?? lower, upper: acceptance.upper ?? upper };
   return {
     conformity: { tolerance: { lower, upper }, acceptance: limits, decision, conformanceProbability, specificRisk },
-    conformityNote: limits === null ? `The guard bands leave no room to accept anything: U = ${budget.U.toPrecision(2)} K is too large for this tolerance.` : null,
+    conformityNote:
+      limits === null
+        ? `The guard bands leave no room to accept anything: U = ${budget.U.toPrecision(2)} K is too large for this tolerance.`
+        : null,
   };
 };

@@ -28,11 +28,19 @@ export const readoutAccuracy = (readout: Readout, unit: SignalUnit, signal: numb
     .filter((each) => each.unit === unit && reach(each) >= Math.abs(signal))
     .toSorted((a, b) => reach(a) - reach(b));
   if (row === undefined) {
-    return failure("kit.out-of-range", `The accuracy table of the readout ${readout.id} has no row for ${signal} ${unit}. Add the row, or use a readout that covers it.`, {
-      readout: readout.id,
-      signal,
-      unit,
-    });
+    return failure(
+      "kit.out-of-range",
+      `The accuracy table of the readout ${readout.id} has no row for ${signal} ${unit}. Add the row, or use a readout that covers it.`,
+      {
+        readout: readout.id,
+        signal,
+        unit,
+      },
+    );
   }
-  return success({ row, halfWidth: (row.percentOfReading / 100) * Math.abs(signal) + row.absolute, resolution: row.resolution });
+  return success({
+    row,
+    halfWidth: (row.percentOfReading / 100) * Math.abs(signal) + row.absolute,
+    resolution: row.resolution,
+  });
 };

@@ -36,7 +36,12 @@ const ownLines = ({ job, reference: temperature, day }: PointData): PointLine[] 
       reference.driftPerYear * years,
     ),
     limitsLine(
-      { ...common, id: "reference.interpolation", name: "Reference, interpolation between its points", source: `kit entry ${reference.id}` },
+      {
+        ...common,
+        id: "reference.interpolation",
+        name: "Reference, interpolation between its points",
+        source: `kit entry ${reference.id}`,
+      },
       figureAt(reference.interpolation, temperature),
     ),
     limitsLine(
@@ -58,12 +63,23 @@ const readingLines = (data: PointData): Outcome<PointLine[]> => {
     if (!accuracy.ok) return accuracy;
     resolution = accuracy.value.resolution;
     const source = `accuracy of the readout ${readout.id} at ${inWords(referenceSignal)} ${reference.unit}: ±${inWords(accuracy.value.halfWidth)} ${reference.unit}`;
-    lines.push(limitsLine({ ...common, id: "reference.readout", name: "Readout on the reference channel", source, origin: [0] }, accuracy.value.halfWidth));
+    lines.push(
+      limitsLine(
+        { ...common, id: "reference.readout", name: "Readout on the reference channel", source, origin: [0] },
+        accuracy.value.halfWidth,
+      ),
+    );
   }
   const digit = digitThatCounts(pairs.referenceDigit, resolution);
   lines.push(
     limitsLine(
-      { ...common, id: "reference.resolution", name: "Resolution of the reference's readings", source: `one digit is ${inWords(digit)} ${reference.unit}`, origin: [0, ...pairs.referenceOrigin] },
+      {
+        ...common,
+        id: "reference.resolution",
+        name: "Resolution of the reference's readings",
+        source: `one digit is ${inWords(digit)} ${reference.unit}`,
+        origin: [0, ...pairs.referenceOrigin],
+      },
       digit / 2,
     ),
   );

@@ -21,7 +21,10 @@ export const sourceLines = (data: PointData): PointLine[] => {
   return [
     ...figures.map(([id, name, figure]) => {
       const halfWidth = figureAt(figure, data.reference);
-      return limitsLine({ ...common, id, name, source: `kit entry ${source.id}${characterised}: ±${inWords(halfWidth)} K` }, halfWidth);
+      return limitsLine(
+        { ...common, id, name, source: `kit entry ${source.id}${characterised}: ±${inWords(halfWidth)} K` },
+        halfWidth,
+      );
     }),
     limitsLine(
       {
@@ -41,11 +44,22 @@ export const settlingLine = ({ settled, pairs, measured }: PointData): PointLine
   const common = { id: "settling.remainder", name: "What is left of settling", sensitivity: 1 };
   if (settled !== undefined) {
     const { remainder } = settled.evidence;
-    return limitsLine({ ...common, source: `log: bound of ±${inWords(remainder)} K, held to about 95 %, when the point was ready`, origin: [settled.n] }, remainder);
+    return limitsLine(
+      {
+        ...common,
+        source: `log: bound of ±${inWords(remainder)} K, held to about 95 %, when the point was ready`,
+        origin: [settled.n],
+      },
+      remainder,
+    );
   }
   const drift = driftOverWindow(pairs.times, pairs.differences);
   return limitsLine(
-    { ...common, source: `no evidence of settling in the log; drift of the difference over the window, at most ±${inWords(drift)} K`, origin: [measured.n, ...pairs.itemOrigin] },
+    {
+      ...common,
+      source: `no evidence of settling in the log; drift of the difference over the window, at most ±${inWords(drift)} K`,
+      origin: [measured.n, ...pairs.itemOrigin],
+    },
     drift,
   );
 };

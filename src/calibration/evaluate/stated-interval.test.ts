@@ -15,20 +15,38 @@ const inventedErrors = (generator: Generator) => {
     reference: 0.015 * generator.normal() + limits((0.04 * 181) / 365.2425) + limits(0.005) + limits(0.004),
     source: limits(0.06) + limits(0.02) + limits(0.01) + limits(0.01),
     referenceReadout: limits(0.001 + 0.00003 * 138.5),
-    itemReadout: { Ω: limits(0.001 + 0.00003 * 138.5), mV: limits(0.002 + 0.00005 * 3.2), mA: limits(0.001 + 0.0001 * 14.67), "°C": 0 },
+    itemReadout: {
+      Ω: limits(0.001 + 0.00003 * 138.5),
+      mV: limits(0.002 + 0.00005 * 3.2),
+      mA: limits(0.001 + 0.0001 * 14.67),
+      "°C": 0,
+    },
     junction: limits(0.3),
   };
 };
 
 const moved = (log: readonly RunEvent[], by: Readonly<Record<string, number>>): RunEvent[] =>
-  log.map((event) => (event.kind === "readings-taken" ? { ...event, values: event.values.map((value) => value + (by[event.channel] ?? 0)) } : event));
+  log.map((event) =>
+    event.kind === "readings-taken"
+      ? { ...event, values: event.values.map((value) => value + (by[event.channel] ?? 0)) }
+      : event,
+  );
 
 const oneRun = (item: JobInput["items"][number], generator: Generator, run: number): { error: number; U: number } => {
   const wrong = inventedErrors(generator);
   const invented = new InventedRun(inventedJob({ items: [item] }), { seed: run }).begin();
   // The reference shows its own error, the item stands at another place of the source.
-  invented.measure({ point: 1, temperature: 100 + wrong.reference, errors: [truth + wrong.source - wrong.reference], noise: 0.004 });
-  const log = moved(invented.events, { reference: wrong.referenceReadout, "item-1": wrong.itemReadout[item.unit], junction: wrong.junction });
+  invented.measure({
+    point: 1,
+    temperature: 100 + wrong.reference,
+    errors: [truth + wrong.source - wrong.reference],
+    noise: 0.004,
+  });
+  const log = moved(invented.events, {
+    reference: wrong.referenceReadout,
+    "item-1": wrong.itemReadout[item.unit],
+    junction: wrong.junction,
+  });
   const point = evaluate(log).items[0]!.passes[0]!.points[1]!;
   if (point.status !== "measured") throw new Error(JSON.stringify(point));
   return { error: point.error.value, U: point.budget.U };

@@ -8,8 +8,15 @@ import { proposeAdjustment, zeroAndSpan } from "./zero-and-span.ts";
 
 const temperatures = [0, 50, 100, 150];
 const { procedure } = inventedJob();
-const found = (errors: readonly number[], item: JobInput["items"][number] = transmitter, points: readonly number[] = temperatures) => {
-  const job = inventedJob({ items: [item], procedure: { ...procedure, points: points.map((temperature) => ({ temperature })) } });
+const found = (
+  errors: readonly number[],
+  item: JobInput["items"][number] = transmitter,
+  points: readonly number[] = temperatures,
+) => {
+  const job = inventedJob({
+    items: [item],
+    procedure: { ...procedure, points: points.map((temperature) => ({ temperature })) },
+  });
   const run = new InventedRun(job).begin();
   for (const [point, error] of errors.entries()) run.measure({ point, errors: [error], noise: 0.002 });
   return { result: evaluate(run.events).items[0]!, item: job.items[0] as Item };
@@ -33,7 +40,10 @@ describe("zero and span [C33]", () => {
       expect(shiftU).toBeLessThan(U * 1.1);
       expect(shiftU).toBeGreaterThan(U * 0.8);
     }
-    expect(correction).toMatchObject({ advice: "adjust", reason: expect.stringMatching(/largest error would go from 0\.60? K/) });
+    expect(correction).toMatchObject({
+      advice: "adjust",
+      reason: expect.stringMatching(/largest error would go from 0\.60? K/),
+    });
   });
 
   it("turned to the item's own line leave nothing when the run is made again", () => {
@@ -53,23 +63,42 @@ describe("zero and span [C33]", () => {
   });
 
   it("use the range of use of an item that shows °C, else the temperatures measured", () => {
-    const shown: JobInput["items"][number] = { ...transmitter, sensor: { kind: "indication" }, channel: "shown", unit: "°C" };
-    expect(corrected([0.5, 0.5, 0.5, 0.5], { ...shown, range: { lower: -20, upper: 180 } }).range).toEqual({ lower: -20, upper: 180 });
+    const shown: JobInput["items"][number] = {
+      ...transmitter,
+      sensor: { kind: "indication" },
+      channel: "shown",
+      unit: "°C",
+    };
+    expect(corrected([0.5, 0.5, 0.5, 0.5], { ...shown, range: { lower: -20, upper: 180 } }).range).toEqual({
+      lower: -20,
+      upper: 180,
+    });
     expect(corrected([0.5, 0.5, 0.5, 0.5], shown).range.upper).toBeCloseTo(150, 1);
-    expect(corrected([0.5, 0.5, 0.5, 0.5], { ...transmitter, sensor: { kind: "loop", lower: 150, upper: 0 } }).range).toEqual({ lower: 0, upper: 150 });
+    expect(
+      corrected([0.5, 0.5, 0.5, 0.5], { ...transmitter, sensor: { kind: "loop", lower: 150, upper: 0 } }).range,
+    ).toEqual({ lower: 0, upper: 150 });
   });
 
   it("are not for a bare sensor, nor without a measured point", () => {
     const bare = found([0.5, 0.5], thermocouple);
-    expect(zeroAndSpan(bare.result, bare.item)).toMatchObject({ ok: false, fault: { code: "run.not-allowed", message: expect.stringMatching(/bare sensor/) } });
+    expect(zeroAndSpan(bare.result, bare.item)).toMatchObject({
+      ok: false,
+      fault: { code: "run.not-allowed", message: expect.stringMatching(/bare sensor/) },
+    });
     const none = found([]);
-    expect(zeroAndSpan(none.result, none.item)).toMatchObject({ ok: false, fault: { message: expect.stringMatching(/no measured point/) } });
+    expect(zeroAndSpan(none.result, none.item)).toMatchObject({
+      ok: false,
+      fault: { message: expect.stringMatching(/no measured point/) },
+    });
   });
 });
 
 describe("advice [C34]", () => {
   it("is to leave alone a shift within its own uncertainty", () => {
-    expect(corrected([0.03, 0.02, -0.01, 0.02])).toMatchObject({ advice: "leave-alone", reason: expect.stringMatching(/chase noise/) });
+    expect(corrected([0.03, 0.02, -0.01, 0.02])).toMatchObject({
+      advice: "leave-alone",
+      reason: expect.stringMatching(/chase noise/),
+    });
   });
 
   it("is to leave alone what a straight line cannot mend", () => {
@@ -81,7 +110,13 @@ describe("advice [C34]", () => {
   const agreed = { kind: "zero-and-span", adjustAbove: 0.7, authorisedBy: "demo customer" } as const;
   it.each<[string, readonly number[], typeof agreed | undefined, string, RegExp]>([
     ["nothing agreed", [0.6, 0.6, 0.6, 0.6], undefined, "leave-alone", /agrees no adjustment/],
-    ["small errors", [0.3, 0.2, 0.2, 0.3], agreed, "leave-alone", /60 % of its tolerance; the procedure adjusts above 70 %/],
+    [
+      "small errors",
+      [0.3, 0.2, 0.2, 0.3],
+      agreed,
+      "leave-alone",
+      /60 % of its tolerance; the procedure adjusts above 70 %/,
+    ],
     ["large errors", [0.4, 0.4, 0.4, 0.4], agreed, "adjust", /largest error would go/],
     ["large errors below", [-0.6, -0.5, -0.4, -0.4], agreed, "adjust", /largest error would go/],
   ])("%s", (_, errors, adjustment, decision, reason) => {
@@ -93,6 +128,10 @@ describe("advice [C34]", () => {
 
   it("a bare sensor is left alone, with the reason", () => {
     const { result, item } = found([3, 3], thermocouple);
-    expect(proposeAdjustment(result, item, agreed)).toMatchObject({ decision: "leave-alone", correction: null, reason: expect.stringMatching(/bare sensor/) });
+    expect(proposeAdjustment(result, item, agreed)).toMatchObject({
+      decision: "leave-alone",
+      correction: null,
+      reason: expect.stringMatching(/bare sensor/),
+    });
   });
 });

@@ -36,7 +36,8 @@ export interface ZeroAndSpan {
 }
 
 const rangeOf = ({ sensor, range }: Item, points: readonly MeasuredPoint[]): { lower: number; upper: number } => {
-  if (sensor.kind === "loop") return { lower: Math.min(sensor.lower, sensor.upper), upper: Math.max(sensor.lower, sensor.upper) };
+  if (sensor.kind === "loop")
+    return { lower: Math.min(sensor.lower, sensor.upper), upper: Math.max(sensor.lower, sensor.upper) };
   if (range !== undefined) return range;
   const temperatures = points.map((point) => point.reference.value);
   return { lower: Math.min(...temperatures), upper: Math.max(...temperatures) };
@@ -51,7 +52,11 @@ const splitUncertainty = ({ budget }: MeasuredPoint): { own: number; common: num
 type Row = readonly [one: number, position: number];
 
 /** Standard uncertainty of row·coefficients, when the coefficients are weights·errors: own parts add as squares, common ones as they are. */
-const uncertaintyOf = (row: Row, gains: readonly (readonly [number, number])[], points: readonly MeasuredPoint[]): number => {
+const uncertaintyOf = (
+  row: Row,
+  gains: readonly (readonly [number, number])[],
+  points: readonly MeasuredPoint[],
+): number => {
   let square = 0;
   let together = 0;
   for (const [index, gain] of gains.entries()) {
@@ -65,20 +70,36 @@ const uncertaintyOf = (row: Row, gains: readonly (readonly [number, number])[], 
 
 const adviceFor = (forecast: readonly AdjustedPoint[]): Pick<ZeroAndSpan, "advice" | "reason"> => {
   if (forecast.every(({ shift, shiftU }) => Math.abs(shift) <= shiftU)) {
-    return { advice: "leave-alone", reason: "No shift is larger than its own uncertainty: an adjustment would chase noise." };
+    return {
+      advice: "leave-alone",
+      reason: "No shift is larger than its own uncertainty: an adjustment would chase noise.",
+    };
   }
   const largest = (errors: readonly number[]): number => Math.max(...errors.map(Math.abs));
-  const [before, after] = [largest(forecast.map(({ asFound }) => asFound)), largest(forecast.map(({ asLeft }) => asLeft))];
+  const [before, after] = [
+    largest(forecast.map(({ asFound }) => asFound)),
+    largest(forecast.map(({ asLeft }) => asLeft)),
+  ];
   if (after >= before) {
-    return { advice: "leave-alone", reason: "Zero and span cannot make the largest error smaller: what is wrong is not a straight line." };
+    return {
+      advice: "leave-alone",
+      reason: "Zero and span cannot make the largest error smaller: what is wrong is not a straight line.",
+    };
   }
-  return { advice: "adjust", reason: `The largest error would go from ${before.toPrecision(2)} K to ${after.toPrecision(2)} K.` };
+  return {
+    advice: "adjust",
+    reason: `The largest error would go from ${before.toPrecision(2)} K to ${after.toPrecision(2)} K.`,
+  };
 };
 
 const adjustable = ({ sensor, tag }: Item): Outcome<null> =>
   sensor.kind === "loop" || sensor.kind === "indication"
     ? success(null)
-    : failure("run.not-allowed", `${tag} is a bare sensor and cannot be adjusted; only its electronics or its coefficients could be.`, { sensor: sensor.kind });
+    : failure(
+        "run.not-allowed",
+        `${tag} is a bare sensor and cannot be adjusted; only its electronics or its coefficients could be.`,
+        { sensor: sensor.kind },
+      );
 
 /**
  * Zero and span corrections from the errors as found: minus the straight line by weighted least squares through the errors
@@ -88,8 +109,12 @@ const adjustable = ({ sensor, tag }: Item): Outcome<null> =>
 export const zeroAndSpan = (result: ItemResult, item: Item): Outcome<ZeroAndSpan> => {
   const able = adjustable(item);
   if (!able.ok) return able;
-  const points = result.passes.find(({ pass }) => pass === "as-found")?.points.filter((point) => point.status === "measured") ?? [];
-  if (points.length === 0) return failure("run.not-allowed", `${item.tag} has no measured point as found: nothing to adjust by.`, { item: item.id });
+  const points =
+    result.passes.find(({ pass }) => pass === "as-found")?.points.filter((point) => point.status === "measured") ?? [];
+  if (points.length === 0)
+    return failure("run.not-allowed", `${item.tag} has no measured point as found: nothing to adjust by.`, {
+      item: item.id,
+    });
   const range = rangeOf(item, points);
   const width = range.upper - range.lower;
   const positions = points.map((point) => (width > 0 ? (point.reference.value - range.lower) / width : 0));
@@ -97,9 +122,22 @@ export const zeroAndSpan = (result: ItemResult, item: Item): Outcome<ZeroAndSpan
   // Temperatures that lie this close together say nothing about the span.
   const line = spread > 0.05;
   const design = positions.map((position) => (line ? [1, position] : [1]));
-  const fit = leastSquares({ design, observations: points.map(({ error }) => error.value), uncertainties: points.map(({ budget }) => budget.u) });
-  if (!fit.ok) return failure("uncertainty.invalid", `No straight line can be laid through the errors of ${item.tag} (${fit.reason}).`, { item: item.id });
-  const [a, b, c] = [fit.unscaledCovariance[0]![0]!, fit.unscaledCovariance[0]![1] ?? 0, fit.unscaledCovariance[1]?.[1] ?? 0];
+  const fit = leastSquares({
+    design,
+    observations: points.map(({ error }) => error.value),
+    uncertainties: points.map(({ budget }) => budget.u),
+  });
+  if (!fit.ok)
+    return failure(
+      "uncertainty.invalid",
+      `No straight line can be laid through the errors of ${item.tag} (${fit.reason}).`,
+      { item: item.id },
+    );
+  const [a, b, c] = [
+    fit.unscaledCovariance[0]![0]!,
+    fit.unscaledCovariance[0]![1] ?? 0,
+    fit.unscaledCovariance[1]?.[1] ?? 0,
+  ];
   const gains = points.map(({ budget }, index) => {
     const weight = 1 / budget.u ** 2;
     return [(a + b * positions[index]!) * weight, (b + c * positions[index]!) * weight] as const;
@@ -152,8 +190,13 @@ const largestFraction = (result: ItemResult): number => {
  * Whether to adjust, as the procedure says: when an error as found exceeds the agreed fraction of its tolerance, and the
  * correction is worth more than its own uncertainty. Without an agreed adjustment nothing is ever adjusted.
  */
-export const proposeAdjustment = (result: ItemResult, item: Item, adjustment: Procedure["adjustment"]): AdjustmentProposal => {
-  if (adjustment === undefined) return { decision: "leave-alone", reason: "The procedure agrees no adjustment.", correction: null };
+export const proposeAdjustment = (
+  result: ItemResult,
+  item: Item,
+  adjustment: Procedure["adjustment"],
+): AdjustmentProposal => {
+  if (adjustment === undefined)
+    return { decision: "leave-alone", reason: "The procedure agrees no adjustment.", correction: null };
   const correction = zeroAndSpan(result, item);
   if (!correction.ok) return { decision: "leave-alone", reason: correction.fault.message, correction: null };
   const fraction = largestFraction(result);

@@ -39,6 +39,8 @@ describe("readings of a channel", () => {
   });
 
   it("have one unit [C1]", () => {
-    expect(() => new ChannelReadings([block(3, [1], [10]), { ...block(4, [2], [20]), unit: "mV" }])).toThrow(/Line 5 of the log: channel reference is read in mV, before in Ω/);
+    expect(() => new ChannelReadings([block(3, [1], [10]), { ...block(4, [2], [20]), unit: "mV" }])).toThrow(
+      /Line 5 of the log: channel reference is read in mV, before in Ω/,
+    );
   });
 });

@@ -28,9 +28,13 @@ export class ChannelReadings {
     let at = 0;
     for (const [index, block] of blocks.entries()) {
       if (block.unit !== this.unit) {
-        throw new Fault("log.invalid", `Line ${block.n + 1} of the log: channel ${block.channel} is read in ${block.unit}, before in ${this.unit}.`, {
-          data: { line: block.n + 1, channel: block.channel },
-        });
+        throw new Fault(
+          "log.invalid",
+          `Line ${block.n + 1} of the log: channel ${block.channel} is read in ${block.unit}, before in ${this.unit}.`,
+          {
+            data: { line: block.n + 1, channel: block.channel },
+          },
+        );
       }
       for (let place = 0; place < block.times.length; place += 1) {
         this.times[at] = block.times[place]!;
@@ -73,7 +77,11 @@ export class ChannelReadings {
   /** Marks the reading that was taken at `time`; false when there is none. Times within a microsecond are the same. */
   reject(time: number): boolean {
     let found = false;
-    for (let index = this.firstFrom(time - 1e-6); index < this.length && this.times[index]! <= time + 1e-6; index += 1) {
+    for (
+      let index = this.firstFrom(time - 1e-6);
+      index < this.length && this.times[index]! <= time + 1e-6;
+      index += 1
+    ) {
       this.rejected[index] = 1;
       found = true;
     }
@@ -81,7 +89,9 @@ export class ChannelReadings {
   }
 
   #sort(): void {
-    const order = Array.from({ length: this.length }, (_, index) => index).sort((a, b) => this.times[a]! - this.times[b]! || a - b);
+    const order = Array.from({ length: this.length }, (_, index) => index).sort(
+      (a, b) => this.times[a]! - this.times[b]! || a - b,
+    );
     for (const column of [this.times, this.values, this.#block, this.#place]) {
       const copy = column.slice();
       for (const [index, from] of order.entries()) column[index] = copy[from]!;

@@ -63,7 +63,13 @@ export const runEventSchema = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("output-switched"), ...place, on: z.boolean() }),
   z.strictObject({ kind: z.literal("set-point-commanded"), ...place, pass, point, temperature: z.number() }),
   readingsTakenSchema,
-  z.strictObject({ kind: z.literal("reading-rejected"), ...place, channel: identifierSchema, time: z.number(), reason: text }),
+  z.strictObject({
+    kind: z.literal("reading-rejected"),
+    ...place,
+    channel: identifierSchema,
+    time: z.number(),
+    reason: text,
+  }),
   z.strictObject({
     kind: z.literal("point-settled"),
     ...place,

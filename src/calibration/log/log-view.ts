@@ -96,7 +96,9 @@ export const logView = (log: readonly RunEvent[]): LogView => {
     else list.push(event);
   }
   const channels = new Map([...blocks].map(([channel, list]) => [channel, new ChannelReadings(list)]));
-  const vainRejections = ofKind(log, "reading-rejected").filter(({ channel, time }) => channels.get(channel)?.reject(time) !== true);
+  const vainRejections = ofKind(log, "reading-rejected").filter(
+    ({ channel, time }) => channels.get(channel)?.reject(time) !== true,
+  );
   return {
     opened: log[0] as RunOpened,
     last: log[log.length - 1]!,

@@ -15,7 +15,9 @@ const refusal = (changed: readonly string[]): Fault => {
   throw new Error("the log was taken");
 };
 const replaced = (index: number, change: (event: Record<string, unknown>) => Record<string, unknown>): string[] =>
-  lines.map((line, place) => (place === index ? JSON.stringify(change(JSON.parse(line) as Record<string, unknown>)) : line));
+  lines.map((line, place) =>
+    place === index ? JSON.stringify(change(JSON.parse(line) as Record<string, unknown>)) : line,
+  );
 
 describe("a run log [C1]", () => {
   it("comes back as it was written, empty lines at its end allowed", () => {
@@ -32,7 +34,12 @@ describe("a run log [C1]", () => {
     ["cut off", [...lines.slice(0, 5), lines[5]!.slice(0, 40)], 6, /one whole JSON object/],
     ["with a gap of empty lines", [...lines.slice(0, 2), "", ...lines.slice(2)], 3, /empty line/],
     ["with an unknown event", replaced(2, (event) => ({ ...event, kind: "heater-hummed" })), 3, /kind/],
-    ["with a value of the wrong kind", replaced(2, (event) => ({ ...event, temperature: "warm" })), 3, /temperature: .*number/],
+    [
+      "with a value of the wrong kind",
+      replaced(2, (event) => ({ ...event, temperature: "warm" })),
+      3,
+      /temperature: .*number/,
+    ],
     ["with a field that nobody knows", replaced(1, (event) => ({ ...event, colour: "red" })), 2, /colour/],
     ["with fewer times than values", replaced(4, (event) => ({ ...event, times: [600] })), 5, /equally many/],
     ["of another format", replaced(0, (event) => ({ ...event, format: "dwellpoint-run/9" })), 1, /format/],

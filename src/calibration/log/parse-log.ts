@@ -2,13 +2,21 @@ import { Fault } from "#fault";
 import { runEventSchema, type RunEvent } from "./events.ts";
 
 const invalid = (line: number, sentence: string, data: Record<string, unknown> = {}, cause?: unknown): Fault =>
-  new Fault("log.invalid", `Line ${line} of the log: ${sentence}`, { data: { line, ...data }, ...(cause === undefined ? {} : { cause }) });
+  new Fault("log.invalid", `Line ${line} of the log: ${sentence}`, {
+    data: { line, ...data },
+    ...(cause === undefined ? {} : { cause }),
+  });
 
 const readJson = (text: string, line: number): unknown => {
   try {
     return JSON.parse(text);
   } catch (error) {
-    throw invalid(line, "expected one whole JSON object; it may have been cut off or edited. Take the log from its original place.", {}, error);
+    throw invalid(
+      line,
+      "expected one whole JSON object; it may have been cut off or edited. Take the log from its original place.",
+      {},
+      error,
+    );
   }
 };
 
@@ -33,8 +41,14 @@ export const checkSequence = (log: readonly RunEvent[]): void => {
     if ((event.kind === "run-opened") !== (index === 0)) {
       throw invalid(line, index === 0 ? `expected run-opened first, not ${event.kind}.` : "a run is opened only once.");
     }
-    if (event.n !== index) throw invalid(line, `expected n = ${index}, not ${event.n}: a line is missing or out of place.`, { n: event.n });
-    if (event.at < last) throw invalid(line, `at = ${event.at} s is before ${last} s of the line above: the run's clock never goes back.`, { at: event.at });
+    if (event.n !== index)
+      throw invalid(line, `expected n = ${index}, not ${event.n}: a line is missing or out of place.`, { n: event.n });
+    if (event.at < last)
+      throw invalid(
+        line,
+        `at = ${event.at} s is before ${last} s of the line above: the run's clock never goes back.`,
+        { at: event.at },
+      );
     last = event.at;
   }
 };

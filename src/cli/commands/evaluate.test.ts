@@ -17,7 +17,14 @@ const answer = async (...words: string[]): Promise<{ code: number; text: string 
       done();
     },
   });
-  const code = await evaluateCommand.run(words, { stdin: new PassThrough(), stdout, stderr: new PassThrough(), environment: {}, signal: new AbortController().signal, home });
+  const code = await evaluateCommand.run(words, {
+    stdin: new PassThrough(),
+    stdout,
+    stderr: new PassThrough(),
+    environment: {},
+    signal: new AbortController().signal,
+    home,
+  });
   return { code, text };
 };
 
@@ -27,17 +34,26 @@ describe("evaluate LOG", () => {
     expect(code).toBe(0);
     expect(text.endsWith("\n")).toBe(true);
     expect(text.trimEnd()).not.toContain("\n");
-    const result = JSON.parse(text) as { format: string; items: { passes: { points: { reported: unknown; conformity: { decision: string } }[] }[] }[] };
+    const result = JSON.parse(text) as {
+      format: string;
+      items: { passes: { points: { reported: unknown; conformity: { decision: string } }[] }[] }[];
+    };
     expect(result.format).toBe("dwellpoint-result/1");
     const [zero, hundred] = result.items[0]!.passes[0]!.points;
     // Digits kept since the log was written: the same log must give them for ever.
-    expect([zero!.reported, hundred!.reported]).toEqual(REPORTED);
+    expect([zero!.reported, hundred!.reported]).toEqual([
+      { reference: "0.00", indication: "0.31", error: "0.31", U: "0.59", k: "2.00" },
+      { reference: "100.04", indication: "100.66", error: "0.62", U: "0.58", k: "2.00" },
+    ]);
     expect(hundred!.conformity.decision).toBe("pass");
   });
 
   it("explains a point as the science page shows it", async () => {
     const page = readFileSync(join(home, "docs/science/uncertainty.md"), "utf8");
-    const shown = /```console\n\$ dwellpoint evaluate worked-run\.jsonl --explain TT-101\/as-found\/2\n([\s\S]*?)```/.exec(page)?.[1];
+    const shown =
+      /```console\n\$ dwellpoint evaluate worked-run\.jsonl --explain TT-101\/as-found\/2\n([\s\S]*?)```/.exec(
+        page,
+      )?.[1];
     const { code, text } = await answer(log, "--explain", "TT-101/as-found/2");
     expect(code).toBe(0);
     expect(shown?.trimEnd()).toBe(text.trimEnd());
@@ -45,7 +61,12 @@ describe("evaluate LOG", () => {
 
   it("gives the derivation as JSON", async () => {
     const { text } = await answer(log, "--explain", "item-k/as-found/1", "--json");
-    expect(JSON.parse(text)).toMatchObject({ item: "item-k", tag: "TT-101", pass: "as-found", result: { status: "measured", nominal: 0 } });
+    expect(JSON.parse(text)).toMatchObject({
+      item: "item-k",
+      tag: "TT-101",
+      pass: "as-found",
+      result: { status: "measured", nominal: 0 },
+    });
   });
 
   it("names the line of a damaged log", async () => {

@@ -1,5 +1,14 @@
 import { readFile } from "node:fs/promises";
-import { evaluate, explain, explanationText, parseLog, passes, type ExplainedPlace, type Pass, type RunEvent } from "#calibration";
+import {
+  evaluate,
+  explain,
+  explanationText,
+  parseLog,
+  passes,
+  type ExplainedPlace,
+  type Pass,
+  type RunEvent,
+} from "#calibration";
 import { Fault, unwrap } from "#fault";
 import type { Command } from "../command.ts";
 import { readWords } from "../words.ts";
@@ -10,7 +19,10 @@ const readLog = async (file: string): Promise<RunEvent[]> => {
     text = await readFile(file, "utf8");
   } catch (error) {
     const code = error instanceof Error && "code" in error ? String(error.code) : "";
-    throw new Fault("input.invalid", `The log ${file} cannot be read (${code}). Give the path of a run log.`, { data: { file }, cause: error });
+    throw new Fault("input.invalid", `The log ${file} cannot be read (${code}). Give the path of a run log.`, {
+      data: { file },
+      cause: error,
+    });
   }
   return parseLog(text.split("\n"));
 };
@@ -45,13 +57,17 @@ The same log gives the same digits, at any time and on any machine.
 Exit 0 all well, 1 the log cannot be used (the line is named) or there is no such point, 2 wrong usage.
 `,
   run: async (words, { stdout }) => {
-    const { values, positionals } = readWords("evaluate", words, { explain: { type: "string" }, json: { type: "boolean" } });
+    const { values, positionals } = readWords("evaluate", words, {
+      explain: { type: "string" },
+      json: { type: "boolean" },
+    });
     const [file, ...more] = positionals;
     if (file === undefined || more.length > 0) {
       throw new Fault("usage.wrong", "evaluate wants one log file. dwellpoint evaluate --help tells more.");
     }
     if (values.explain === undefined) {
-      if (values.json === true) throw new Fault("usage.wrong", "--json belongs to --explain; the result is JSON anyway.");
+      if (values.json === true)
+        throw new Fault("usage.wrong", "--json belongs to --explain; the result is JSON anyway.");
       stdout.write(`${JSON.stringify(evaluate(await readLog(file)))}\n`);
       return 0;
     }

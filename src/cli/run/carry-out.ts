@@ -1,8 +1,9 @@
 import { randomInt } from "node:crypto";
 import { dirname } from "node:path";
-import { parseLog, type RunOpened } from "#calibration";
+import type { RunEvent, RunOpened } from "#calibration";
 import { checkReadiness, openRun } from "#engine";
 import { Fault, unwrap } from "#fault";
+import { openFileJournal, type FileJournal } from "#records";
 import { runName } from "#station";
 import { benchHost } from "../bench/bench-host.ts";
 import { readCatalog } from "../catalog.ts";
@@ -10,7 +11,6 @@ import type { ExitCode, Surroundings } from "../command.ts";
 import { programOf } from "../program.ts";
 import { askOperator } from "./ask-operator.ts";
 import { conduct } from "./conduct.ts";
-import { createFileJournal } from "./file-journal.ts";
 import { finishRun, leaveWaiting } from "./finish.ts";
 import { makeFolder } from "./outputs.ts";
 import { progressOn } from "./progress.ts";
@@ -56,11 +56,12 @@ export const openNewRun = async (surroundings: Surroundings, wanted: NewRun): Pr
     software: programOf(home),
     catalog: host.catalogOf(job),
   });
+  const path = logPath(wanted.out, opened.run);
   return carryOut(surroundings, {
-    path: logPath(wanted.out, opened.run),
+    path,
     folder: wanted.out,
-    opened,
     log: [opened],
+    openJournal: () => beginLog(path, opened),
     speed: wanted.speed,
     operator: wanted.operator ?? job.technician,
     adjusted: false,
@@ -75,40 +76,60 @@ const simulationSeed = (job: RunOpened["job"]): number | undefined => {
 
 /** A run that was broken off, gone on with from its log. */
 export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun): Promise<ExitCode> => {
-  const log = parseLog((await readNamedFile(wanted.log, "log")).split("\n"));
-  const opened = log[0] as RunOpened;
-  if (log.some(({ kind }) => kind === "run-ended")) {
-    throw new Fault("run.not-allowed", `The run in ${wanted.log} has ended; there is nothing to go on with. evaluate and certify work from its log.`);
+  // Opening a journal makes the file where there is none; a log to go on with has to be there.
+  await readNamedFile(wanted.log, "log");
+  const journal = await openFileJournal(wanted.log);
+  try {
+    const log = [...journal.events];
+    const [opened] = log;
+    if (opened?.kind !== "run-opened") throw new Fault("log.invalid", `${wanted.log} is empty: no run was opened in it.`);
+    if (log.some(({ kind }) => kind === "run-ended")) {
+      throw new Fault("run.not-allowed", `The run in ${wanted.log} has ended; there is nothing to go on with. evaluate and certify work from its log.`);
+    }
+    unwrap(checkReadiness(opened.job, new Date().toISOString().slice(0, 10)));
+    return await carryOut(surroundings, {
+      path: wanted.log,
+      folder: dirname(wanted.log),
+      log,
+      openJournal: async () => journal,
+      speed: wanted.speed,
+      operator: wanted.operator ?? opened.job.technician,
+      adjusted: wanted.adjusted,
+    });
+  } finally {
+    await journal.close();
   }
-  unwrap(checkReadiness(opened.job, new Date().toISOString().slice(0, 10)));
-  return carryOut(surroundings, {
-    path: wanted.log,
-    folder: dirname(wanted.log),
-    opened,
-    log,
-    speed: wanted.speed,
-    operator: wanted.operator ?? opened.job.technician,
-    adjusted: wanted.adjusted,
-  });
+};
+
+/** A new log with its first line; on the disk once this resolves. */
+const beginLog = async (path: string, { n: _first, ...opening }: RunOpened): Promise<FileJournal> => {
+  const journal = await openFileJournal(path);
+  try {
+    await journal.append([opening]);
+    return journal;
+  } catch (thrown) {
+    await journal.close();
+    throw thrown;
+  }
 };
 
 interface Carried {
   readonly path: string;
   readonly folder: string;
-  readonly opened: RunOpened;
-  readonly log: ReturnType<typeof parseLog>;
+  readonly log: readonly RunEvent[];
+  readonly openJournal: () => Promise<FileJournal>;
   readonly speed: number;
   readonly operator: string;
   readonly adjusted: boolean;
 }
 
 const carryOut = async (surroundings: Surroundings, carried: Carried): Promise<ExitCode> => {
-  const { path, folder, opened, log, speed, operator, adjusted } = carried;
+  const { path, folder, log, openJournal, speed, operator, adjusted } = carried;
   const progress = progressOn(surroundings.stdout);
   const conducted = await conduct({
     host: benchHost(readCatalog(surroundings.home)),
     log,
-    openJournal: () => createFileJournal(path, log.length === 1 ? opened : null, log.length),
+    openJournal,
     speed,
     operator,
     signal: surroundings.signal,

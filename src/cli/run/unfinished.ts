@@ -17,6 +17,17 @@ const jobOf = (opening: string): string | null => {
   }
 };
 
+/** Only a line that could be the end is read: logs are long. A torn last line is none. */
+const isEnd = (line: string): boolean => {
+  if (!line.includes('"run-ended"') || line.length > 4096) return false;
+  try {
+    return (JSON.parse(line) as { kind?: unknown }).kind === "run-ended";
+  } catch (error) {
+    if (error instanceof SyntaxError) return false;
+    throw error;
+  }
+};
+
 /**
  * Refuses to open a second run of a job beside one that was broken off: its readings would be left lying.
  * @throws Fault `run.not-allowed` with the path of that log and the command that goes on with it
@@ -27,7 +38,7 @@ export const refuseBesideUnfinished = async (folder: string, job: string): Promi
     const path = join(folder, name);
     const lines = (await readFile(path, "utf8")).trimEnd().split("\n");
     if (jobOf(lines[0] ?? "") !== job) continue;
-    if (lines.some((line) => line.startsWith('{"kind":"run-ended"') || /"kind":"run-ended"/.test(line.slice(0, 200)))) continue;
+    if (lines.some(isEnd)) continue;
     throw new Fault(
       "run.not-allowed",
       `${folder} holds a run of job ${job} that was broken off. Go on with it: dwellpoint run --resume ${path}. To begin anew, give another --out, or move that log away.`,

@@ -4,6 +4,7 @@ import { fieldWords, type FieldVocabulary } from "./field-words.ts";
 import { suggestion } from "./nearest-word.ts";
 import type { Path } from "./place.ts";
 import { descriptionAt, knownKeys } from "./schema-shape.ts";
+import { unitMeant } from "./unit-meant.ts";
 import type { TextDocument } from "./text-document.ts";
 
 type Issue = z.core.$ZodIssue;
@@ -16,6 +17,8 @@ export interface Reading {
 }
 
 const shorten = (text: string): string => (text.length > 40 ? `${text.slice(0, 39)}…` : text);
+
+const isDate = /^\d{4}-\d{2}-\d{2}$/;
 
 /** A value as people would point at it. */
 const shown = (value: unknown): string => {
@@ -50,8 +53,10 @@ const numberWords = ({ vocabulary }: Reading, path: Path): { what: string; examp
   return { what: unit === undefined ? "a number" : `a number in ${unit}`, example };
 };
 
-const textMessage = ({ document }: Reading, path: Path, value: unknown): string => {
+const textMessage = ({ document, vocabulary }: Reading, path: Path, value: unknown): string => {
   const source = document.sourceAt(path);
+  const { example } = fieldWords(vocabulary, path);
+  if (example !== undefined && isDate.test(example)) return `expected a date as year-month-day, for example ${example}; found ${shown(value)}.`;
   if (source !== undefined && (typeof value === "number" || typeof value === "boolean")) {
     const kind = typeof value === "number" ? `the number ${value}` : `the truth value ${value}`;
     return `expected text, but ${source} without quotes is read as ${kind}. Put it in quotes: "${source}".`;
@@ -62,7 +67,7 @@ const textMessage = ({ document }: Reading, path: Path, value: unknown): string 
 const typeMessage = (reading: Reading, path: Path, expected: string, value: unknown): string => {
   if (expected === "number" || expected === "int") {
     const { what, example } = numberWords(reading, path);
-    if (typeof value === "number") return `expected a finite ${expected === "int" ? "whole " : ""}number, found ${value}.`;
+    if (typeof value === "number") return `expected a ${Number.isFinite(value) ? "whole" : "finite"} number, found ${value}.`;
     return `expected ${expected === "int" ? what.replace("a number", "a whole number") : what}, found ${shown(value)}.${numberAdvice(value, example)}`;
   }
   if (expected === "string") return textMessage(reading, path, value);
@@ -74,7 +79,7 @@ const typeMessage = (reading: Reading, path: Path, expected: string, value: unkn
 
 const ownWords = (reading: Reading, path: Path): string => {
   const description = descriptionAt(reading.schema, reading.document.value, path);
-  return description === undefined ? "" : ` It holds: ${description.replace(/[.;:\s]+$/, "")}.`;
+  return description === undefined || description === path.at(-1) ? "" : ` It holds: ${description.replace(/[.;:\s]+$/, "")}.`;
 };
 
 const missingMessage = (reading: Reading, path: Path, empty: boolean): string => {
@@ -98,7 +103,8 @@ const sizeMessage = (reading: Reading, path: Path, issue: Extract<Issue, { code:
 };
 
 const choiceMessage = (values: readonly unknown[], value: unknown): string => {
-  const near = typeof value === "string" ? suggestion(value, values.map(String)) : "";
+  const unit = typeof value === "string" ? unitMeant(value) : undefined;
+  const near = typeof value !== "string" ? "" : unit !== undefined && values.includes(unit) ? ` Write ${unit}.` : suggestion(value, values.map(String));
   return `expected ${values.length > 1 ? "one of " : ""}${listed(values)}; found ${shown(value)}.${near}`;
 };
 

@@ -14,12 +14,12 @@ const distance = (from: string, to: string): number => {
 
 const plain = (word: string): string => word.toLowerCase().replace(/[\s_-]/g, "");
 
-/** The known word that was probably meant; undefined where none is near (a third of its letters may differ). */
+/** The known word that was probably meant; undefined where none is near (about a third of its letters may differ). */
 export const nearestWord = (word: string, known: readonly string[]): string | undefined => {
   const written = plain(word).slice(0, 64);
   const ranked = known
     .map((each) => ({ each, far: distance(written, plain(each)) }))
-    .filter(({ each, far }) => far <= Math.max(1, Math.floor(plain(each).length / 3)))
+    .filter(({ each, far }) => far <= Math.floor((plain(each).length + 1) / 3))
     .toSorted((a, b) => a.far - b.far);
   return ranked[0]?.each;
 };

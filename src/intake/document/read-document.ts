@@ -56,11 +56,13 @@ const lineAt = (text: string, position: number): { line: number; column: number 
  * syntax, tabs as indentation, a key twice, tags, more than one document, too many aliases, too deep, above 1 MiB, empty.
  * `code` is the fault for all of these; `input.malformed` where nothing is said.
  */
-export const readDocument = (text: string, name: string, code: FaultCode = "input.malformed"): Outcome<TextDocument> => {
+export const readDocument = (written: string, name: string, code: FaultCode = "input.malformed"): Outcome<TextDocument> => {
   const start = { line: 1, column: 1 };
-  if (text.length > mostCharacters) {
-    return failure(code, `${name} has ${text.length} characters; at most ${mostCharacters} are read. Is it the right file?`, { document: name, fields: [] });
+  if (written.length > mostCharacters) {
+    return failure(code, `${name} has ${written.length} characters; at most ${mostCharacters} are read. Is it the right file?`, { document: name, fields: [] });
   }
+  // The ohm sign and the Greek letter look alike and are one after this; so are letters with accents, composed or not.
+  const text = written.normalize("NFC");
   if (text.includes("\u0000")) return malformed(code, name, lineAt(text, text.indexOf("\u0000")), "this is not a text file. Save it as plain text, UTF-8.");
   if (text.includes("\uFFFD")) {
     return malformed(code, name, lineAt(text, text.indexOf("\uFFFD")), "a character here cannot be read. Save the file as UTF-8.");

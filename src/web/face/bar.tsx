@@ -26,10 +26,22 @@ const Tools = () => {
   const SoundIcon = muted ? IconVolumeOff : IconVolume;
   return (
     <div className={shell.tools}>
-      <button type="button" className={shell.tool} onClick={() => setMuted(!muted)} aria-label={muted ? "Tones are muted; let them sound" : "Tones sound; mute them"} title={muted ? "tones are muted" : "tones sound"}>
+      <button
+        type="button"
+        className={shell.tool}
+        onClick={() => setMuted(!muted)}
+        aria-label={muted ? "Tones are muted; let them sound" : "Tones sound; mute them"}
+        title={muted ? "tones are muted" : "tones sound"}
+      >
         <SoundIcon size={22} aria-hidden="true" />
       </button>
-      <button type="button" className={shell.tool} onClick={() => setColorScheme(nextScheme(colorScheme))} aria-label={`Colours: ${schemeWords[colorScheme]}; change`} title={`colours: ${schemeWords[colorScheme]}`}>
+      <button
+        type="button"
+        className={shell.tool}
+        onClick={() => setColorScheme(nextScheme(colorScheme))}
+        aria-label={`Colours: ${schemeWords[colorScheme]}; change`}
+        title={`colours: ${schemeWords[colorScheme]}`}
+      >
         <SchemeIcon size={22} aria-hidden="true" />
       </button>
       <button type="button" className={shell.tool} onClick={openHelp} aria-label="Keys and help" title="keys and help">

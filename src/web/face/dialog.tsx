@@ -3,7 +3,19 @@ import type { ReactNode } from "react";
 import css from "./dialog.module.css";
 
 /** A question or a sheet in the middle of the page. */
-export const Dialog = ({ opened, close, title, size = "md", children }: { opened: boolean; close: () => void; title: string; size?: "md" | "xl"; children: ReactNode }) => (
+export const Dialog = ({
+  opened,
+  close,
+  title,
+  size = "md",
+  children,
+}: {
+  opened: boolean;
+  close: () => void;
+  title: string;
+  size?: "md" | "xl";
+  children: ReactNode;
+}) => (
   <Modal.Root opened={opened} onClose={close} size={size}>
     <Modal.Overlay />
     <Modal.Content>
@@ -17,7 +29,17 @@ export const Dialog = ({ opened, close, title, size = "md", children }: { opened
 );
 
 /** Something to look into beside what one is looking at. */
-export const Side = ({ opened, close, title, children }: { opened: boolean; close: () => void; title: string; children: ReactNode }) => (
+export const Side = ({
+  opened,
+  close,
+  title,
+  children,
+}: {
+  opened: boolean;
+  close: () => void;
+  title: string;
+  children: ReactNode;
+}) => (
   <Drawer.Root opened={opened} onClose={close} position="right" size="min(100vw, 34rem)">
     <Drawer.Overlay />
     <Drawer.Content>

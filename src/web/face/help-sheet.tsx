@@ -3,9 +3,36 @@ import { Dialog } from "./dialog.tsx";
 import shell from "./shell.module.css";
 
 const groups: readonly { readonly name: string; readonly keys: readonly (readonly [readonly string[], string])[] }[] = [
-  { name: "Everywhere", keys: [[["?"], "this sheet"], [["g", "j"], "jobs"], [["g", "c"], "certificates"], [["d"], "light, dark, or as the system"], [["m"], "tones on or off"]] },
-  { name: "On a job", keys: [[["1"], "plan"], [["2"], "measure"], [["3"], "judge"], [["4"], "issue"], [["←", "→"], "along the route, once a stop has the focus"]] },
-  { name: "While measuring", keys: [[["p"], "pause, and go on again"], [["r"], "repeat a point"], [["k"], "skip the point"], [["n"], "add a note"], [["x"], "stop the run"]] },
+  {
+    name: "Everywhere",
+    keys: [
+      [["?"], "this sheet"],
+      [["g", "j"], "jobs"],
+      [["g", "c"], "certificates"],
+      [["d"], "light, dark, or as the system"],
+      [["m"], "tones on or off"],
+    ],
+  },
+  {
+    name: "On a job",
+    keys: [
+      [["1"], "plan"],
+      [["2"], "measure"],
+      [["3"], "judge"],
+      [["4"], "issue"],
+      [["←", "→"], "along the route, once a stop has the focus"],
+    ],
+  },
+  {
+    name: "While measuring",
+    keys: [
+      [["p"], "pause, and go on again"],
+      [["r"], "repeat a point"],
+      [["k"], "skip the point"],
+      [["n"], "add a note"],
+      [["x"], "stop the run"],
+    ],
+  },
 ];
 
 export const HelpSheet = ({ opened, close }: { opened: boolean; close: () => void }) => (

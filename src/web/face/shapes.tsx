@@ -23,7 +23,15 @@ export const VerdictShape = ({ decision }: { decision: Decision | null }) => {
   }
   return (
     <svg {...mark}>
-      <circle cx="10" cy="10" r="8" fill="none" stroke="currentColor" strokeWidth="2" strokeDasharray={decision === null ? "3 3" : undefined} />
+      <circle
+        cx="10"
+        cy="10"
+        r="8"
+        fill="none"
+        stroke="currentColor"
+        strokeWidth="2"
+        strokeDasharray={decision === null ? "3 3" : undefined}
+      />
       {decision === "undecided" && <path d="M10 2v16" stroke="currentColor" strokeWidth="2" />}
     </svg>
   );
@@ -57,7 +65,9 @@ export const RoleShape = ({ role }: { role: "reference" | "item" | "source" | "e
   <svg {...mark} width="0.9em" height="0.9em">
     {role === "reference" && <circle cx="10" cy="10" r="8" fill="var(--reference-mark)" />}
     {role === "item" && <path d="M10 0l10 10-10 10L0 10z" fill="var(--item-mark)" />}
-    {role === "source" && <rect x="2" y="2" width="16" height="16" fill="none" stroke="var(--source-mark)" strokeWidth="4" />}
+    {role === "source" && (
+      <rect x="2" y="2" width="16" height="16" fill="none" stroke="var(--source-mark)" strokeWidth="4" />
+    )}
     {role === "error" && <path d="M2 5h16M2 15h16M10 5v10" stroke="currentColor" strokeWidth="3" fill="none" />}
   </svg>
 );

@@ -6,7 +6,14 @@ export interface Instant {
 }
 
 const hourMinute = new Intl.DateTimeFormat(undefined, { hour: "2-digit", minute: "2-digit", hour12: false });
-const dayAndTime = new Intl.DateTimeFormat(undefined, { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit", hour12: false });
+const dayAndTime = new Intl.DateTimeFormat(undefined, {
+  day: "numeric",
+  month: "short",
+  year: "numeric",
+  hour: "2-digit",
+  minute: "2-digit",
+  hour12: false,
+});
 const day = new Intl.DateTimeFormat(undefined, { day: "numeric", month: "short", year: "numeric" });
 
 const instant = (at: Date, format: Intl.DateTimeFormat): Instant => {
@@ -15,7 +22,8 @@ const instant = (at: Date, format: Intl.DateTimeFormat): Instant => {
 };
 
 /** An instant on a run's clock: seconds after its opening. */
-export const onRunClock = (opened: string, seconds: number): Instant => instant(new Date(Date.parse(opened) + seconds * 1000), hourMinute);
+export const onRunClock = (opened: string, seconds: number): Instant =>
+  instant(new Date(Date.parse(opened) + seconds * 1000), hourMinute);
 export const atTime = (iso: string): Instant => instant(new Date(iso), dayAndTime);
 export const onDay = (iso: string): Instant => instant(new Date(iso), day);
 export const atMillisecond = (milliseconds: number): Instant => instant(new Date(milliseconds), hourMinute);

@@ -13,7 +13,8 @@ export const placesFor = (uncertainty: number | null, most = 3): number => {
 };
 
 /** A number to a decimal place; a dash for what is not a number at all. */
-export const plain = (value: number, places: number): string => (Number.isFinite(value) ? typeset(roundedTo(value, places)) : "–");
+export const plain = (value: number, places: number): string =>
+  Number.isFinite(value) ? typeset(roundedTo(value, places)) : "–";
 
 /** The same with its sign always shown, as errors and differences are written. */
 export const signed = (value: number, places: number): string => {

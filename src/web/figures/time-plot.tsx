@@ -18,10 +18,21 @@ export interface PlotLine {
 
 const colourOf = (name: string): string => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 
-const optionsOf = (lines: readonly PlotLine[], x: string, y: string, size: { width: number; height: number }): uPlot.Options => {
+const optionsOf = (
+  lines: readonly PlotLine[],
+  x: string,
+  y: string,
+  size: { width: number; height: number },
+): uPlot.Options => {
   const ink = colourOf("--ink-2");
   const font = "13px 'Atkinson Hyperlegible Next Variable', sans-serif";
-  const axis: uPlot.Axis = { stroke: ink, font, labelFont: font, grid: { stroke: colourOf("--line"), width: 1 }, ticks: { stroke: colourOf("--line-strong"), width: 1 } };
+  const axis: uPlot.Axis = {
+    stroke: ink,
+    font,
+    labelFont: font,
+    grid: { stroke: colourOf("--line"), width: 1 },
+    ticks: { stroke: colourOf("--line-strong"), width: 1 },
+  };
   return {
     ...size,
     legend: { show: false },
@@ -45,7 +56,21 @@ const optionsOf = (lines: readonly PlotLine[], x: string, y: string, size: { wid
 };
 
 /** One house style for values over time, on canvas; the words beside each line are its legend. */
-export const TimePlot = ({ times, lines, x, y, height = 200, label }: { times: readonly number[]; lines: readonly PlotLine[]; x: string; y: string; height?: number; label: string }) => {
+export const TimePlot = ({
+  times,
+  lines,
+  x,
+  y,
+  height = 200,
+  label,
+}: {
+  times: readonly number[];
+  lines: readonly PlotLine[];
+  x: string;
+  y: string;
+  height?: number;
+  label: string;
+}) => {
   const { ref, width } = useElementSize();
   const scheme = useComputedColorScheme();
   const place = useRef<HTMLDivElement>(null);
@@ -71,11 +96,24 @@ export const TimePlot = ({ times, lines, x, y, height = 200, label }: { times: r
   );
   return (
     <div ref={ref} style={{ width: "100%" }}>
-      <ul style={{ display: "flex", flexWrap: "wrap", gap: "0 var(--step-4)", fontSize: "var(--size-note)", color: "var(--ink-2)" }}>
+      <ul
+        style={{
+          display: "flex",
+          flexWrap: "wrap",
+          gap: "0 var(--step-4)",
+          fontSize: "var(--size-note)",
+          color: "var(--ink-2)",
+        }}
+      >
         {lines.map((line) => (
           <li key={line.name} style={{ display: "inline-flex", alignItems: "center", gap: "0.45em" }}>
             <svg width="26" height="8" aria-hidden="true">
-              <path d="M0 4h26" stroke={`var(${line.colour})`} strokeWidth={line.width ?? 2} strokeDasharray={line.dash?.join(" ")} />
+              <path
+                d="M0 4h26"
+                stroke={`var(${line.colour})`}
+                strokeWidth={line.width ?? 2}
+                strokeDasharray={line.dash?.join(" ")}
+              />
             </svg>
             {line.name}
           </li>

@@ -57,22 +57,43 @@ const Sign = ({ job, run, check }: { job: Job; run: string; check: ResultAnswer[
           issue.mutate();
         }}
       >
-        <TextInput label="Authorised by" description="This name stands on the certificate as the one who answers for it." value={name} maxLength={120} onChange={(event) => setName(event.currentTarget.value)} />
+        <TextInput
+          label="Authorised by"
+          description="This name stands on the certificate as the one who answers for it."
+          value={name}
+          maxLength={120}
+          onChange={(event) => setName(event.currentTarget.value)}
+        />
         {issue.error !== null && (
           <p role="alert" className={parts.trouble}>
             <TroubleShape /> <span>{wordsOf(issue.error)}</span>
           </p>
         )}
-        <button type="submit" className={`${parts.button} ${parts.main}`} disabled={name.trim() === "" || check.stops.length > 0 || issue.isPending}>
+        <button
+          type="submit"
+          className={`${parts.button} ${parts.main}`}
+          disabled={name.trim() === "" || check.stops.length > 0 || issue.isPending}
+        >
           {issue.isPending ? "Issuing …" : "Issue the certificate"}
         </button>
-        <p className={parts.note}>What is issued stays; it is kept with its log, and a later correction is a new certificate that names this one.</p>
+        <p className={parts.note}>
+          What is issued stays; it is kept with its log, and a later correction is a new certificate that names this
+          one.
+        </p>
       </form>
     </section>
   );
 };
 
-const Issued = ({ number, certificate, run }: { number: string; certificate: CertificateSummary | undefined; run: string }) => {
+const Issued = ({
+  number,
+  certificate,
+  run,
+}: {
+  number: string;
+  certificate: CertificateSummary | undefined;
+  run: string;
+}) => {
   const issued = certificate === undefined ? null : atTime(certificate.issued);
   return (
     <section className={css.block} aria-label="Issued">
@@ -123,9 +144,17 @@ export const IssueStage = ({ job, run, go }: { job: Job; run: RunSummary | null;
       <div className={css.issue}>
         <section className={css.block}>
           <h2>There is nothing to issue yet.</h2>
-          <p>{run === null ? "The certificate is made from the run's log; the run comes first." : "The run is still going on; the certificate is made when it has ended."}</p>
+          <p>
+            {run === null
+              ? "The certificate is made from the run's log; the run comes first."
+              : "The run is still going on; the certificate is made when it has ended."}
+          </p>
           <p style={{ marginTop: "var(--step-4)" }}>
-            <button type="button" className={`${parts.button} ${parts.main}`} onClick={() => go(run === null ? "plan" : "measure")}>
+            <button
+              type="button"
+              className={`${parts.button} ${parts.main}`}
+              onClick={() => go(run === null ? "plan" : "measure")}
+            >
               {run === null ? "Go to the plan" : "Go to measuring"}
             </button>
           </p>
@@ -137,7 +166,9 @@ export const IssueStage = ({ job, run, go }: { job: Job; run: RunSummary | null;
   return (
     <div className={css.issue}>
       <div>
-        {number !== null && <Issued number={number} certificate={certificates?.find((entry) => entry.number === number)} run={run.run} />}
+        {number !== null && (
+          <Issued number={number} certificate={certificates?.find((entry) => entry.number === number)} run={run.run} />
+        )}
         {isPending && <p role="status">Checking …</p>}
         {error !== null && (
           <p role="alert" className={parts.trouble}>
@@ -151,7 +182,11 @@ export const IssueStage = ({ job, run, go }: { job: Job; run: RunSummary | null;
           </>
         )}
       </div>
-      <Preview key={number ?? "preview"} address={number === null ? paths.runPreview(run.run) : paths.certificatePdf(number)} name={number === null ? "Preview" : `Certificate ${number}`} />
+      <Preview
+        key={number ?? "preview"}
+        address={number === null ? paths.runPreview(run.run) : paths.certificatePdf(number)}
+        name={number === null ? "Preview" : `Certificate ${number}`}
+      />
     </div>
   );
 };

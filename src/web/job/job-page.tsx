@@ -10,12 +10,14 @@ import { IssueStage } from "../issue/issue-stage.tsx";
 import { JudgeStage } from "../judge/judge-stage.tsx";
 import { useRunStream } from "../live/use-run-stream.ts";
 import { useTones } from "../live/use-tones.ts";
+import { useWakeLock } from "../live/use-wake-lock.ts";
 import { MeasureStage } from "../measure/measure-stage.tsx";
 import { PlanStage } from "../plan/plan-stage.tsx";
 import { questions, wordsOf } from "../station.ts";
 import css from "./job-page.module.css";
 import type { JobSearch, Stage } from "./job-search.ts";
 import { RouteLine } from "./route-line.tsx";
+import { RunChoice } from "./run-choice.tsx";
 import { StageSelector } from "./stage-selector.tsx";
 import { presentStop, routeAhead, stopKey } from "./stops.ts";
 
@@ -34,18 +36,23 @@ const Whole = ({ detail }: { detail: JobDetail }) => {
   const stream = useRunStream(run?.run ?? null);
   const { view } = stream;
   useTones(view);
+  useWakeLock(view !== null && view.stage !== "ended");
 
   const shown = stageOf(detail, run, search);
-  const set = (change: JobSearch): void => void navigate({ search: (before) => ({ ...before, ...change }), replace: change.stage === undefined });
+  const set = (change: JobSearch): void =>
+    void navigate({ search: (before) => ({ ...before, ...change }), replace: change.stage === undefined });
   useHotkeys([
-    ["1", () => set({ stage: "plan" })],
-    ["2", () => set({ stage: "measure" })],
-    ["3", () => set({ stage: "judge" })],
-    ["4", () => set({ stage: "issue" })],
+    ["1", () => set({ stage: "plan", stop: undefined })],
+    ["2", () => set({ stage: "measure", stop: undefined })],
+    ["3", () => set({ stage: "judge", stop: undefined })],
+    ["4", () => set({ stage: "issue", stop: undefined })],
   ]);
 
   // What the station says about the job changes when the run ends or a point is finished.
-  const progress = view === null ? null : `${view.run} ${view.stage === "ended"} ${view.route.filter((stop) => stop.status === "measured").length}`;
+  const progress =
+    view === null
+      ? null
+      : `${view.run} ${view.stage === "ended"} ${view.route.filter((stop) => stop.status === "measured").length}`;
   useEffect(() => {
     if (progress === null) return;
     void queries.invalidateQueries({ queryKey: ["jobs"] });
@@ -67,17 +74,55 @@ const Whole = ({ detail }: { detail: JobDetail }) => {
             {job.rehearsal && " · rehearsal"}
           </p>
         </div>
-        <StageSelector shown={shown} next={detail.stage} choose={(stage) => set({ stage })} />
+        <RunChoice
+          runs={detail.runs}
+          shown={run?.run ?? ""}
+          choose={(chosenRun) => set({ run: chosenRun, stop: undefined })}
+        />
+        <StageSelector shown={shown} next={detail.stage} choose={(stage) => set({ stage, stop: undefined })} />
       </Bar>
       <div className={css.spine}>
-        <RouteLine stops={stops} present={present} selected={chosen === null ? null : stopKey(chosen)} item={item} select={select} />
+        <RouteLine
+          stops={stops}
+          present={present}
+          selected={chosen === null ? null : stopKey(chosen)}
+          item={item}
+          select={select}
+        />
       </div>
       <main id="main" tabIndex={-1} className={`${shell.main} ${css.stage}`}>
-        {shown === "plan" && <PlanStage detail={detail} run={run} view={view} chosen={chosen} started={(started) => set({ stage: "measure", run: started })} />}
-        {shown === "measure" && (
-          <MeasureStage job={job} run={run} stream={stream} item={item} chosen={chosen} chooseItem={(id) => set({ item: id })} forget={() => void navigate({ search: (before) => ({ ...before, stop: undefined }), replace: true })} go={(stage) => set({ stage })} />
+        {shown === "plan" && (
+          <PlanStage
+            detail={detail}
+            run={run}
+            view={view}
+            chosen={chosen}
+            started={(started) => set({ stage: "measure", run: started })}
+          />
         )}
-        {shown === "judge" && <JudgeStage job={job} run={run} item={item} chosen={chosen} chooseItem={(id) => set({ item: id })} choose={(stop) => set({ stop })} go={(stage) => set({ stage })} />}
+        {shown === "measure" && (
+          <MeasureStage
+            job={job}
+            run={run}
+            stream={stream}
+            item={item}
+            chosen={chosen}
+            chooseItem={(id) => set({ item: id })}
+            forget={() => void navigate({ search: (before) => ({ ...before, stop: undefined }), replace: true })}
+            go={(stage) => set({ stage })}
+          />
+        )}
+        {shown === "judge" && (
+          <JudgeStage
+            job={job}
+            run={run}
+            item={item}
+            chosen={chosen}
+            chooseItem={(id) => set({ item: id })}
+            choose={(stop) => set({ stop })}
+            go={(stage) => set({ stage })}
+          />
+        )}
         {shown === "issue" && <IssueStage job={job} run={run} go={(stage) => set({ stage })} />}
       </main>
     </>

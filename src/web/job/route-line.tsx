@@ -41,7 +41,9 @@ const lines = (places: readonly Place[], reached: number, over: boolean): { behi
   const middle = `${at.x},${at.y}`;
   const end = `${at.x + at.half},${at.y}`;
   const come = [`0,${places[0]!.y}`, ...before, `${at.x - at.half},${at.y}`, middle];
-  return over ? { behind: [...come, end].join(" "), ahead: [end, ...after].join(" ") } : { behind: come.join(" "), ahead: [middle, end, ...after].join(" ") };
+  return over
+    ? { behind: [...come, end].join(" "), ahead: [end, ...after].join(" ") }
+    : { behind: come.join(" "), ahead: [middle, end, ...after].join(" ") };
 };
 
 const statusWords: Record<Stop["status"], string> = {
@@ -58,7 +60,9 @@ const errorText = (stop: Stop, item: string | null): string | null => {
   const found = stop.errors.find((entry) => entry.item === item) ?? stop.errors[0];
   if (found === undefined) return null;
   const places = placesFor(found.U);
-  return found.U === null ? `${signed(found.error, places)} K` : `${signed(found.error, places)} ± ${plain(found.U, places)} K`;
+  return found.U === null
+    ? `${signed(found.error, places)} K`
+    : `${signed(found.error, places)} ± ${plain(found.U, places)} K`;
 };
 
 const under = (stop: Stop, item: string | null): string => {
@@ -69,7 +73,8 @@ const under = (stop: Stop, item: string | null): string => {
 };
 
 /** What the picture says by shape and place, for those who hear the route. */
-const unseen = (stop: Stop): string => `, ${passWords[stop.pass]}, ${statusWords[stop.status]}${stop.reason === null ? "" : `: ${stop.reason}`}`;
+const unseen = (stop: Stop): string =>
+  `, ${passWords[stop.pass]}, ${statusWords[stop.status]}${stop.reason === null ? "" : `: ${stop.reason}`}`;
 
 /** Moves the focus along the route with the arrow keys. */
 const walk = (event: KeyboardEvent<HTMLDivElement>): void => {
@@ -118,7 +123,13 @@ export const RouteLine = ({
           <polyline className={css.ahead} points={line.ahead} />
           <polyline className={css.behind} points={line.behind} />
           {places.map(({ stop, x, y }) => (
-            <StopShape key={stopKey(stop)} stop={stop} x={x} y={y} present={present !== null && stopKey(present) === stopKey(stop)} />
+            <StopShape
+              key={stopKey(stop)}
+              stop={stop}
+              x={x}
+              y={y}
+              present={present !== null && stopKey(present) === stopKey(stop)}
+            />
           ))}
         </svg>
         <div className={css.labels} />

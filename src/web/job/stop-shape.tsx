@@ -22,7 +22,9 @@ export const StopShape = ({ stop, x, y, present }: { stop: Stop; x: number; y: n
   return (
     <g transform={`translate(${x} ${y})`}>
       {present && <Pointer />}
-      {status === "measuring" && <circle className={css.breathing} r={radius + 5} fill="none" stroke="var(--ready-mark)" strokeWidth="3" />}
+      {status === "measuring" && (
+        <circle className={css.breathing} r={radius + 5} fill="none" stroke="var(--ready-mark)" strokeWidth="3" />
+      )}
       <circle r={radius} fill="var(--enamel)" />
       <clipPath id={clip}>
         <rect x={-radius} y={radius - 2 * radius * filled} width={2 * radius} height={2 * radius} />

@@ -62,16 +62,31 @@ export const AddJob = ({ opened, close }: { opened: boolean; close: () => void }
           add.mutate();
         }}
       >
-        <p className={parts.note}>A job file says what is calibrated, with which kit, at which temperatures and by which rule. YAML or JSON.</p>
+        <p className={parts.note}>
+          A job file says what is calibrated, with which kit, at which temperatures and by which rule. YAML or JSON.
+        </p>
         <span className={`${parts.button} ${css.choose}`}>
           <IconFileUpload size={20} aria-hidden="true" />
           Choose a file
-          <input type="file" accept=".yaml,.yml,.json" aria-label="Choose a job file" onChange={(event) => void choose(event.currentTarget.files?.[0])} />
+          <input
+            type="file"
+            accept=".yaml,.yml,.json"
+            aria-label="Choose a job file"
+            onChange={(event) => void choose(event.currentTarget.files?.[0])}
+          />
         </span>
         {unread !== null && <p role="alert">{unread}</p>}
         <div>
           <label htmlFor={field}>… or paste its text</label>
-          <textarea ref={area} id={field} className={css.text} spellCheck={false} value={text} onChange={(event) => setText(event.currentTarget.value)} data-autofocus />
+          <textarea
+            ref={area}
+            id={field}
+            className={css.text}
+            spellCheck={false}
+            value={text}
+            onChange={(event) => setText(event.currentTarget.value)}
+            data-autofocus
+          />
         </div>
         {add.error !== null && (
           <div role="alert">
@@ -81,7 +96,13 @@ export const AddJob = ({ opened, close }: { opened: boolean; close: () => void }
             <ul className={css.problems}>
               {problems.map((problem) => (
                 <li key={`${problem.line} ${problem.path} ${problem.message}`}>
-                  <button type="button" className={css.problem} onClick={() => problem.line !== null && area.current !== null && selectLine(area.current, problem.line)}>
+                  <button
+                    type="button"
+                    className={css.problem}
+                    onClick={() =>
+                      problem.line !== null && area.current !== null && selectLine(area.current, problem.line)
+                    }
+                  >
                     <span className={css.where}>{problem.line === null ? "whole file" : `line ${problem.line}`}</span>
                     <span>
                       <code>{problem.path}</code> {problem.message}
@@ -96,7 +117,11 @@ export const AddJob = ({ opened, close }: { opened: boolean; close: () => void }
           <button type="button" className={parts.button} onClick={close}>
             Not now
           </button>
-          <button type="submit" className={`${parts.button} ${parts.main}`} disabled={text.trim() === "" || add.isPending}>
+          <button
+            type="submit"
+            className={`${parts.button} ${parts.main}`}
+            disabled={text.trim() === "" || add.isPending}
+          >
             {add.isPending ? "Checking …" : "Add the job"}
           </button>
         </div>

@@ -12,12 +12,18 @@ import { AddJob } from "./add-job.tsx";
 import css from "./jobs-page.module.css";
 import { MiniRoute } from "./mini-route.tsx";
 
-const next: Record<Exclude<JobSummary["stage"], "done">, string> = { plan: "Open the plan", measure: "Go on measuring", judge: "Judge the results", issue: "Issue" };
+const next: Record<Exclude<JobSummary["stage"], "done">, string> = {
+  plan: "Open the plan",
+  measure: "Go on measuring",
+  judge: "Judge the results",
+  issue: "Issue",
+};
 
 const progress = ({ latestRun, stage }: JobSummary): string | null => {
   if (latestRun === null) return null;
   if (latestRun.state === "interrupted") return "interrupted, can go on";
-  if (stage === "measure") return `${latestRun.measured} of ${latestRun.points} stops${latestRun.state === "paused" ? ", paused" : ""}`;
+  if (stage === "measure")
+    return `${latestRun.measured} of ${latestRun.points} stops${latestRun.state === "paused" ? ", paused" : ""}`;
   return null;
 };
 
@@ -27,7 +33,9 @@ const Row = ({ job }: { job: JobSummary }) => {
   return (
     <li className={`${css.row} ${done ? css.done : ""}`}>
       <div>
-        <div className={css.stands}>{job.stage === "done" ? <Verdict decision={job.latestRun?.decision ?? null} /> : job.stage}</div>
+        <div className={css.stands}>
+          {job.stage === "done" ? <Verdict decision={job.latestRun?.decision ?? null} /> : job.stage}
+        </div>
         {stands !== null && <div className={parts.note}>{stands}</div>}
         {done && <div className={parts.note}>{job.latestRun?.certificate}</div>}
       </div>
@@ -43,7 +51,12 @@ const Row = ({ job }: { job: JobSummary }) => {
         </p>
       </div>
       <MiniRoute job={job} />
-      <Link className={`${parts.button} ${done ? "" : parts.main} ${css.act}`} to="/jobs/$job" params={{ job: job.job }} aria-label={`${done ? "Open" : next[job.stage as keyof typeof next]}: ${job.title}`}>
+      <Link
+        className={`${parts.button} ${done ? "" : parts.main} ${css.act}`}
+        to="/jobs/$job"
+        params={{ job: job.job }}
+        aria-label={`${done ? "Open" : next[job.stage as keyof typeof next]}: ${job.title}`}
+      >
         {done ? "Open" : next[job.stage as keyof typeof next]}
         <IconArrowRight size={20} aria-hidden="true" />
       </Link>
@@ -57,11 +70,15 @@ const Empty = ({ add }: { add: () => void }) => (
     <ol>
       <li>
         <span>
-          Write down what is to be calibrated, with what, at which temperatures: a <strong>job file</strong> in YAML or JSON. The folder <code>examples/</code> has three to begin from.
+          Write down what is to be calibrated, with what, at which temperatures: a <strong>job file</strong> in YAML or
+          JSON. The folder <code>examples/</code> has three to begin from.
         </span>
       </li>
       <li>
-        <span>Paste it here or choose the file. Whatever is missing or wrong is named by its line, with what to write instead.</span>
+        <span>
+          Paste it here or choose the file. Whatever is missing or wrong is named by its line, with what to write
+          instead.
+        </span>
       </li>
       <li>
         <span>The plan then says whether the kit can prove what the tolerance asks, before anything is heated.</span>

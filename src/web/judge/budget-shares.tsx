@@ -19,11 +19,19 @@ export const BudgetShares = ({ point, open }: { point: MeasuredPoint; open: (lin
     <section className={parts.section} aria-label="Budget">
       <h2>What U is made of at {nominal(point.nominal)} °C</h2>
       <p className={css.sum}>
-        u = {plain(budget.u, placesFor(budget.u, 5))} K from {lines.length} lines; k = {point.reported.k}, U = {point.reported.U} K. Bars are shares of u²; blue from the reference, orange hatched from the item, grey striped from the source.
+        u = {plain(budget.u, placesFor(budget.u, 5))} K from {lines.length} lines; k = {point.reported.k}, U ={" "}
+        {point.reported.U} K. Bars are shares of u²; blue from the reference, orange hatched from the item, grey striped
+        from the source.
       </p>
       <div className={css.budget}>
         {lines.map((line) => (
-          <button key={line.id} type="button" className={css.line} onClick={() => open(line)} title="where this line comes from">
+          <button
+            key={line.id}
+            type="button"
+            className={css.line}
+            onClick={() => open(line)}
+            title="where this line comes from"
+          >
             <span>{line.name}</span>
             <span className={css.bar} aria-hidden="true">
               <span className={styleOf(line)} style={{ width: `${(line.share / most) * 100}%` }} />

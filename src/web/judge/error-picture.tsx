@@ -41,9 +41,33 @@ const Limits = ({ dots, scales }: { dots: readonly Dot[]; scales: Scales }) => {
   const edges = edgesAlong(dots);
   return (
     <g>
-      <path className={css.corridor} d={stripe(edges, scales, (edge) => edge.tolerance.upper, (edge) => edge.tolerance.lower)} />
-      <path className={css.guard} d={stripe(edges, scales, (edge) => edge.tolerance.upper, (edge) => edge.acceptance?.upper ?? 0)} />
-      <path className={css.guard} d={stripe(edges, scales, (edge) => edge.acceptance?.lower ?? 0, (edge) => edge.tolerance.lower)} />
+      <path
+        className={css.corridor}
+        d={stripe(
+          edges,
+          scales,
+          (edge) => edge.tolerance.upper,
+          (edge) => edge.tolerance.lower,
+        )}
+      />
+      <path
+        className={css.guard}
+        d={stripe(
+          edges,
+          scales,
+          (edge) => edge.tolerance.upper,
+          (edge) => edge.acceptance?.upper ?? 0,
+        )}
+      />
+      <path
+        className={css.guard}
+        d={stripe(
+          edges,
+          scales,
+          (edge) => edge.acceptance?.lower ?? 0,
+          (edge) => edge.tolerance.lower,
+        )}
+      />
       <path className={css.limit} d={border(edges, scales, (edge) => edge.tolerance.upper)} />
       <path className={css.limit} d={border(edges, scales, (edge) => edge.tolerance.lower)} />
     </g>
@@ -75,13 +99,30 @@ const Mark = ({ dot, scales, picked, pick }: { dot: Dot; scales: Scales; picked:
 };
 
 /** Errors with their intervals over the tolerance corridor; what the guard band takes away is hatched. */
-export const ErrorPicture = ({ item, chosen, pick }: { item: ItemResult; chosen: string | null; pick: (stop: string) => void }) => {
+export const ErrorPicture = ({
+  item,
+  chosen,
+  pick,
+}: {
+  item: ItemResult;
+  chosen: string | null;
+  pick: (stop: string) => void;
+}) => {
   const { ref, width, height } = useElementSize();
   const dots = dotsOf(item);
   if (dots.length === 0) return <p>No point of {item.tag} was measured; there is nothing to draw.</p>;
   const scales = scalesOf(dots, Math.max(width, 260), Math.max(height, 200));
-  const guarded = dots.some(({ point }) => point.conformity !== null && (point.conformity.acceptance === null || point.conformity.acceptance.upper < point.conformity.tolerance.upper));
-  const words = dots.map(({ pass, point }) => `${passWords[pass]} ${nominal(point.nominal)} °C: ${signed(point.error.value, 3)} ± ${plain(point.budget.U, 3)} K`).join("; ");
+  const guarded = dots.some(
+    ({ point }) =>
+      point.conformity !== null &&
+      (point.conformity.acceptance === null || point.conformity.acceptance.upper < point.conformity.tolerance.upper),
+  );
+  const words = dots
+    .map(
+      ({ pass, point }) =>
+        `${passWords[pass]} ${nominal(point.nominal)} °C: ${signed(point.error.value, 3)} ± ${plain(point.budget.U, 3)} K`,
+    )
+    .join("; ");
   return (
     <figure className={css.figure}>
       <div className={css.plot} ref={ref}>

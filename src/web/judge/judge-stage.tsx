@@ -1,5 +1,5 @@
 import { useQuery } from "@tanstack/react-query";
-import { useState } from "react";
+import { useEffect, useState } from "react";
 import type { ItemResult, Job, MeasuredPoint, Pass, Result, RunSummary, Stop } from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape, TroubleShape, Verdict } from "../face/shapes.tsx";
@@ -21,15 +21,23 @@ interface Placed {
 }
 
 const measuredOf = (item: ItemResult): Placed[] =>
-  item.passes.flatMap(({ pass, points }) => points.flatMap((point) => (point.status === "measured" ? [{ pass, point }] : [])));
+  item.passes.flatMap(({ pass, points }) =>
+    points.flatMap((point) => (point.status === "measured" ? [{ pass, point }] : [])),
+  );
 
 /** The stop to look at first: the chosen one, else the one nearest to its limit in the last pass. */
 const lookAt = (item: ItemResult, chosen: Stop | null): Placed | null => {
   const all = measuredOf(item);
-  const wanted = all.find(({ pass, point }) => chosen !== null && stopKey({ pass, point: point.point }) === stopKey(chosen));
+  const wanted = all.find(
+    ({ pass, point }) => chosen !== null && stopKey({ pass, point: point.point }) === stopKey(chosen),
+  );
   if (wanted !== undefined) return wanted;
   const last = all.filter(({ pass }) => pass === all.at(-1)?.pass);
-  return last.toSorted((a, b) => (a.point.conformity?.conformanceProbability ?? 1) - (b.point.conformity?.conformanceProbability ?? 1))[0] ?? null;
+  return (
+    last.toSorted(
+      (a, b) => (a.point.conformity?.conformanceProbability ?? 1) - (b.point.conformity?.conformanceProbability ?? 1),
+    )[0] ?? null
+  );
 };
 
 const Verdicts = ({ result, open }: { result: ItemResult; open: (origin: Origin) => void }) => {
@@ -48,12 +56,18 @@ const Verdicts = ({ result, open }: { result: ItemResult; open: (origin: Origin)
                   open({
                     title: `Adjustment of ${result.tag}`,
                     value: `zero ${signed(adjustment.zero, placesFor(Math.abs(adjustment.zero)))} K`,
-                    steps: [{ title: "Between the passes", words: `Zero ${signed(adjustment.zero, placesFor(Math.abs(adjustment.zero)))} K, span ${signed(adjustment.span, placesFor(Math.abs(adjustment.span)))} K, as it was confirmed.` }],
+                    steps: [
+                      {
+                        title: "Between the passes",
+                        words: `Zero ${signed(adjustment.zero, placesFor(Math.abs(adjustment.zero)))} K, span ${signed(adjustment.span, placesFor(Math.abs(adjustment.span)))} K, as it was confirmed.`,
+                      },
+                    ],
                     lines: adjustment.origin,
                   })
                 }
               >
-                zero {signed(adjustment.zero, placesFor(Math.abs(adjustment.zero)))} K, span {signed(adjustment.span, placesFor(Math.abs(adjustment.span)))} K
+                zero {signed(adjustment.zero, placesFor(Math.abs(adjustment.zero)))} K, span{" "}
+                {signed(adjustment.span, placesFor(Math.abs(adjustment.span)))} K
               </button>
             </p>
           )}
@@ -82,7 +96,18 @@ const Seen = ({ result, open }: { result: Result; open: (origin: Origin) => void
           <li key={`${fault.code} ${fault.origin.join()} ${fault.message}`}>
             <TroubleShape />
             <span>{fault.message}</span>
-            <button type="button" className={parts.open} onClick={() => open({ title: "A fault seen during the run", value: fault.code, steps: [{ title: "What was seen", words: fault.message }], lines: fault.origin })}>
+            <button
+              type="button"
+              className={parts.open}
+              onClick={() =>
+                open({
+                  title: "A fault seen during the run",
+                  value: fault.code,
+                  steps: [{ title: "What was seen", words: fault.message }],
+                  lines: fault.origin,
+                })
+              }
+            >
               in the log
             </button>
           </li>
@@ -91,19 +116,46 @@ const Seen = ({ result, open }: { result: Result; open: (origin: Origin) => void
     </section>
   );
 
-const Judged = ({ result, job, item, chosen, chooseItem, choose, go }: { result: Result; job: Job; item: string; chosen: Stop | null; chooseItem: (item: string) => void; choose: (stop: string) => void; go: (stage: Stage) => void }) => {
+const Judged = ({
+  result,
+  job,
+  item,
+  chosen,
+  chooseItem,
+  choose,
+  go,
+}: {
+  result: Result;
+  job: Job;
+  item: string;
+  chosen: Stop | null;
+  chooseItem: (item: string) => void;
+  choose: (stop: string) => void;
+  go: (stage: Stage) => void;
+}) => {
   const [origin, setOrigin] = useState<Origin | null>(null);
   const of = result.items.find((entry) => entry.item === item) ?? result.items[0];
   const described = job.items.find((entry) => entry.id === of?.item);
-  if (of === undefined || described === undefined) return <p>The result has no item of this job.</p>;
-  const look = lookAt(of, chosen);
+  const look = of === undefined ? null : lookAt(of, chosen);
   const key = look === null ? null : stopKey({ pass: look.pass, point: look.point.point });
+  // The route above shows the same stop as the figures below, also when nobody has chosen one yet.
+  const unchosen = chosen === null && key !== null;
+  useEffect(() => {
+    if (unchosen && key !== null) choose(key);
+  }, [unchosen, key, choose]);
+  if (of === undefined || described === undefined) return <p>The result has no item of this job.</p>;
   return (
     <div className={css.judge}>
       {result.items.length > 1 && (
         <div className={css.items} role="group" aria-label="Items">
           {result.items.map((entry) => (
-            <button key={entry.item} type="button" className={css.itemTab} aria-pressed={entry.item === of.item} onClick={() => chooseItem(entry.item)}>
+            <button
+              key={entry.item}
+              type="button"
+              className={css.itemTab}
+              aria-pressed={entry.item === of.item}
+              onClick={() => chooseItem(entry.item)}
+            >
               {entry.tag} <Verdict decision={entry.passes.at(-1)?.decision ?? null} />
             </button>
           ))}
@@ -112,9 +164,16 @@ const Judged = ({ result, job, item, chosen, chooseItem, choose, go }: { result:
       <Verdicts result={of} open={setOrigin} />
       <div className={css.top}>
         <ErrorPicture item={of} chosen={key} pick={choose} />
-        {look !== null && <StopFigures point={look.point} pass={look.pass} job={job} item={described} open={setOrigin} />}
+        {look !== null && (
+          <StopFigures point={look.point} pass={look.pass} job={job} item={described} open={setOrigin} />
+        )}
       </div>
-      {look !== null && <BudgetShares point={look.point} open={(line) => setOrigin({ ...lineOrigin(line), title: `${line.name}, ${nominal(look.point.nominal)} °C` })} />}
+      {look !== null && (
+        <BudgetShares
+          point={look.point}
+          open={(line) => setOrigin({ ...lineOrigin(line), title: `${line.name}, ${nominal(look.point.nominal)} °C` })}
+        />
+      )}
       <PointsTable result={of} chosen={key} choose={choose} opening={{ job, item: described, open: setOrigin }} />
       <Seen result={result} open={setOrigin} />
       <div className={css.onward}>
@@ -128,7 +187,18 @@ const Judged = ({ result, job, item, chosen, chooseItem, choose, go }: { result:
 };
 
 /** What the readings mean: errors, decisions, and what the uncertainty is made of. */
-export const JudgeStage = ({ run, ...rest }: { job: Job; run: RunSummary | null; item: string; chosen: Stop | null; chooseItem: (item: string) => void; choose: (stop: string) => void; go: (stage: Stage) => void }) => {
+export const JudgeStage = ({
+  run,
+  ...rest
+}: {
+  job: Job;
+  run: RunSummary | null;
+  item: string;
+  chosen: Stop | null;
+  chooseItem: (item: string) => void;
+  choose: (stop: string) => void;
+  go: (stage: Stage) => void;
+}) => {
   const { data, error, isPending } = useQuery({ ...questions.result(run?.run ?? ""), enabled: run !== null });
   if (run === null) {
     return (
@@ -138,7 +208,12 @@ export const JudgeStage = ({ run, ...rest }: { job: Job; run: RunSummary | null;
       </div>
     );
   }
-  if (isPending) return <p className={css.judge} role="status">Evaluating the log …</p>;
+  if (isPending)
+    return (
+      <p className={css.judge} role="status">
+        Evaluating the log …
+      </p>
+    );
   if (error !== null) {
     return (
       <div className={css.judge}>

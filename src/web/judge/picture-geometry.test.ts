@@ -9,7 +9,10 @@ const point = (index: number, nominal: number, error: number, U: number, accept:
     nominal,
     error: { value: error, unit: "K", origin: [] },
     budget: { U },
-    conformity: { tolerance: { lower: -1, upper: 1 }, acceptance: accept === null ? null : { lower: -accept, upper: accept } },
+    conformity: {
+      tolerance: { lower: -1, upper: 1 },
+      acceptance: accept === null ? null : { lower: -accept, upper: accept },
+    },
   }) as unknown as MeasuredPoint;
 
 const item: ItemResult = {
@@ -17,7 +20,14 @@ const item: ItemResult = {
   tag: "A",
   adjustment: null,
   passes: [
-    { pass: "as-found", decision: "fail", points: [point(0, 100, 1.4, 0.3, 0.7), { status: "skipped", point: 1, nominal: 50, reason: "no time", origin: [] }] },
+    {
+      pass: "as-found",
+      decision: "fail",
+      points: [
+        point(0, 100, 1.4, 0.3, 0.7),
+        { status: "skipped", point: 1, nominal: 50, reason: "no time", origin: [] },
+      ],
+    },
     { pass: "as-left", decision: "pass", points: [point(0, 100, 0.1, 0.2, 0.8), point(1, 50, 0.2, 0.2, 0.8)] },
   ],
 };
@@ -51,7 +61,10 @@ describe("the picture of the errors", () => {
   });
 
   test("hatches all of the tolerance where nothing can be accepted", () => {
-    const lone: ItemResult = { ...item, passes: [{ pass: "as-found", decision: "undecided", points: [point(0, 100, 0, 2, null)] }] };
+    const lone: ItemResult = {
+      ...item,
+      passes: [{ pass: "as-found", decision: "undecided", points: [point(0, 100, 0, 2, null)] }],
+    };
     expect(edgesAlong(dotsOf(lone))[0]?.acceptance).toBeNull();
   });
 

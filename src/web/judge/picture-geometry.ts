@@ -9,7 +9,9 @@ export interface Dot {
 
 export const dotsOf = (item: ItemResult): Dot[] =>
   item.passes.flatMap(({ pass, points }, index) =>
-    points.flatMap((point) => (point.status === "measured" ? [{ pass, point, shift: item.passes.length > 1 ? (index === 0 ? -9 : 9) : 0 }] : [])),
+    points.flatMap((point) =>
+      point.status === "measured" ? [{ pass, point, shift: item.passes.length > 1 ? (index === 0 ? -9 : 9) : 0 }] : [],
+    ),
   );
 
 export interface Scales {
@@ -25,7 +27,9 @@ export interface Scales {
 const edgesOf = ({ point }: Dot): number[] => {
   const { error, budget, conformity } = point;
   const own = [Math.abs(error.value) + budget.U];
-  return conformity === null ? own : [...own, Math.abs(conformity.tolerance.lower), Math.abs(conformity.tolerance.upper)];
+  return conformity === null
+    ? own
+    : [...own, Math.abs(conformity.tolerance.lower), Math.abs(conformity.tolerance.upper)];
 };
 
 export const scalesOf = (dots: readonly Dot[], width: number, height: number): Scales => {
@@ -66,14 +70,26 @@ export const edgesAlong = (dots: readonly Dot[]): Edge[] => {
     const known = byTemperature.get(point.nominal);
     // Two passes differ a little in U; the picture shows the narrower acceptance, never more than may be claimed.
     const narrower =
-      known === undefined ? acceptance : known.acceptance === null || acceptance === null ? null : { lower: Math.max(known.acceptance.lower, acceptance.lower), upper: Math.min(known.acceptance.upper, acceptance.upper) };
+      known === undefined
+        ? acceptance
+        : known.acceptance === null || acceptance === null
+          ? null
+          : {
+              lower: Math.max(known.acceptance.lower, acceptance.lower),
+              upper: Math.min(known.acceptance.upper, acceptance.upper),
+            };
     byTemperature.set(point.nominal, { at: point.nominal, tolerance, acceptance: narrower });
   }
   return [...byTemperature.values()].toSorted((a, b) => a.at - b.at);
 };
 
 /** A closed band between two lines along the temperature, drawn level to both edges of the picture. */
-export const stripe = (edges: readonly Edge[], scales: Scales, upper: (edge: Edge) => number, lower: (edge: Edge) => number): string => {
+export const stripe = (
+  edges: readonly Edge[],
+  scales: Scales,
+  upper: (edge: Edge) => number,
+  lower: (edge: Edge) => number,
+): string => {
   if (edges.length === 0) return "";
   const along = (value: (edge: Edge) => number): string[] => {
     const first = edges[0]!;
@@ -99,5 +115,8 @@ export const evenTicks = (reach: number): { values: number[]; places: number } =
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = [1, 2, 5, 10].map((size) => size * power).find((size) => size >= rough) ?? rough;
   const count = Math.floor(reach / step);
-  return { values: Array.from({ length: 2 * count + 1 }, (_, index) => (index - count) * step), places: Math.max(0, -Math.floor(Math.log10(step) + 1e-9)) };
+  return {
+    values: Array.from({ length: 2 * count + 1 }, (_, index) => (index - count) * step),
+    places: Math.max(0, -Math.floor(Math.log10(step) + 1e-9)),
+  };
 };

@@ -15,8 +15,23 @@ interface Opening {
   readonly open: (origin: Origin | null) => void;
 }
 
-const Open = ({ text, origin, open, what }: { text: string; origin: Origin | null; open: Opening["open"]; what: string }) => (
-  <button type="button" className={parts.open} onClick={() => open(origin)} aria-label={`${what} ${text}: where it comes from`}>
+const Open = ({
+  text,
+  origin,
+  open,
+  what,
+}: {
+  text: string;
+  origin: Origin | null;
+  open: Opening["open"];
+  what: string;
+}) => (
+  <button
+    type="button"
+    className={parts.open}
+    onClick={() => open(origin)}
+    aria-label={`${what} ${text}: where it comes from`}
+  >
     {text}
   </button>
 );
@@ -24,10 +39,20 @@ const Open = ({ text, origin, open, what }: { text: string; origin: Origin | nul
 const Measured = ({ point, opening: { job, item, open } }: { point: MeasuredPoint; opening: Opening }) => (
   <>
     <td className={parts.figure}>
-      <Open what="reference" text={typeset(point.reported.reference)} origin={referenceOrigin(point, job)} open={open} />
+      <Open
+        what="reference"
+        text={typeset(point.reported.reference)}
+        origin={referenceOrigin(point, job)}
+        open={open}
+      />
     </td>
     <td className={parts.figure}>
-      <Open what="indication" text={typeset(point.reported.indication)} origin={indicationOrigin(point, item)} open={open} />
+      <Open
+        what="indication"
+        text={typeset(point.reported.indication)}
+        origin={indicationOrigin(point, item)}
+        open={open}
+      />
     </td>
     <td className={parts.figure}>
       <Open what="error" text={typeset(point.reported.error)} origin={errorOrigin(point, item)} open={open} />
@@ -36,12 +61,20 @@ const Measured = ({ point, opening: { job, item, open } }: { point: MeasuredPoin
       <Open what="uncertainty" text={point.reported.U} origin={uncertaintyOrigin(point)} open={open} />
     </td>
     <td className={parts.figure}>{point.reported.k}</td>
-    <td className={parts.figure}>{point.conformity === null ? (point.conformityNote ?? "none") : limitsText(point.conformity.tolerance)}</td>
+    <td className={parts.figure}>
+      {point.conformity === null ? (point.conformityNote ?? "none") : limitsText(point.conformity.tolerance)}
+    </td>
     <td className={parts.after}>
       {point.conformity === null ? (
         <Verdict decision={null} />
       ) : (
-        <button type="button" className={parts.open} style={{ textDecoration: "none" }} onClick={() => open(decisionOrigin(point, job))} title="why">
+        <button
+          type="button"
+          className={parts.open}
+          style={{ textDecoration: "none" }}
+          onClick={() => open(decisionOrigin(point, job))}
+          title="why"
+        >
           <Verdict decision={point.conformity.decision} />
         </button>
       )}
@@ -49,7 +82,19 @@ const Measured = ({ point, opening: { job, item, open } }: { point: MeasuredPoin
   </>
 );
 
-const Row = ({ point, pass, chosen, choose, opening }: { point: PointResult; pass: "as-found" | "as-left"; chosen: string | null; choose: (stop: string) => void; opening: Opening }) => {
+const Row = ({
+  point,
+  pass,
+  chosen,
+  choose,
+  opening,
+}: {
+  point: PointResult;
+  pass: "as-found" | "as-left";
+  chosen: string | null;
+  choose: (stop: string) => void;
+  opening: Opening;
+}) => {
   const key = stopKey({ pass, point: point.point });
   return (
     <tr className={chosen === key ? css.chosen : undefined}>
@@ -70,7 +115,17 @@ const Row = ({ point, pass, chosen, choose, opening }: { point: PointResult; pas
 };
 
 /** Every point of an item in figures, as the certificate will say them; each opens its origin. */
-export const PointsTable = ({ result, chosen, choose, opening }: { result: ItemResult; chosen: string | null; choose: (stop: string) => void; opening: Opening }) => (
+export const PointsTable = ({
+  result,
+  chosen,
+  choose,
+  opening,
+}: {
+  result: ItemResult;
+  chosen: string | null;
+  choose: (stop: string) => void;
+  opening: Opening;
+}) => (
   <section className={parts.section} aria-label="Points">
     <h2>Every point, as the certificate says it</h2>
     <div className={css.scroll}>

@@ -9,7 +9,19 @@ import { decisionOrigin, errorOrigin, indicationOrigin, referenceOrigin, uncerta
 import css from "./judge-stage.module.css";
 
 /** The chosen stop in figures. */
-export const StopFigures = ({ point, pass, job, item, open }: { point: MeasuredPoint; pass: "as-found" | "as-left"; job: Job; item: Item; open: (origin: Origin | null) => void }) => {
+export const StopFigures = ({
+  point,
+  pass,
+  job,
+  item,
+  open,
+}: {
+  point: MeasuredPoint;
+  pass: "as-found" | "as-left";
+  job: Job;
+  item: Item;
+  open: (origin: Origin | null) => void;
+}) => {
   const { reported, conformity } = point;
   const rows: readonly (readonly [string, string, Origin | null])[] = [
     ["reference", `${typeset(reported.reference)} °C`, referenceOrigin(point, job)],
@@ -19,9 +31,17 @@ export const StopFigures = ({ point, pass, job, item, open }: { point: MeasuredP
       ? []
       : ([
           ["tolerance", limitsText(conformity.tolerance), decisionOrigin(point, job)],
-          ["accepted within", conformity.acceptance === null ? "nothing left" : limitsText(conformity.acceptance), decisionOrigin(point, job)],
+          [
+            "accepted within",
+            conformity.acceptance === null ? "nothing left" : limitsText(conformity.acceptance),
+            decisionOrigin(point, job),
+          ],
           ["inside tolerance, probability", percent(conformity.conformanceProbability), decisionOrigin(point, job)],
-          ["risk of a wrong decision", conformity.specificRisk === null ? "–" : `${plain(conformity.specificRisk * 100, 2)} %`, decisionOrigin(point, job)],
+          [
+            "risk of a wrong decision",
+            conformity.specificRisk === null ? "–" : `${plain(conformity.specificRisk * 100, 2)} %`,
+            decisionOrigin(point, job),
+          ],
         ] as const)),
   ];
   return (
@@ -30,7 +50,12 @@ export const StopFigures = ({ point, pass, job, item, open }: { point: MeasuredP
         {nominal(point.nominal)} °C, {passWords[pass]}
       </h2>
       <p className={css.big}>
-        <button type="button" className={parts.open} onClick={() => open(errorOrigin(point, item))} aria-label={`error ${typeset(reported.error)} K: where it comes from`}>
+        <button
+          type="button"
+          className={parts.open}
+          onClick={() => open(errorOrigin(point, item))}
+          aria-label={`error ${typeset(reported.error)} K: where it comes from`}
+        >
           {typeset(reported.error)} K
         </button>
         <span style={{ fontSize: "var(--size-lead)" }}>
@@ -42,7 +67,12 @@ export const StopFigures = ({ point, pass, job, item, open }: { point: MeasuredP
           <div key={name}>
             <dt>{name}</dt>
             <dd>
-              <button type="button" className={parts.open} onClick={() => open(origin)} aria-label={`${name} ${text}: where it comes from`}>
+              <button
+                type="button"
+                className={parts.open}
+                onClick={() => open(origin)}
+                aria-label={`${name} ${text}: where it comes from`}
+              >
                 {text}
               </button>
             </dd>

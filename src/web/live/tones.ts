@@ -22,7 +22,14 @@ interface Note {
 
 /** Ready rises and is soft; trouble repeats one low note and is harsh. Nobody has to remember which is which. */
 const tunes: Record<"ready" | "trouble", { shape: OscillatorType; loudness: number; notes: readonly Note[] }> = {
-  ready: { shape: "sine", loudness: 0.35, notes: [{ after: 0, hertz: 587, length: 0.16 }, { after: 0.18, hertz: 880, length: 0.34 }] },
+  ready: {
+    shape: "sine",
+    loudness: 0.35,
+    notes: [
+      { after: 0, hertz: 587, length: 0.16 },
+      { after: 0.18, hertz: 880, length: 0.34 },
+    ],
+  },
   trouble: {
     shape: "sawtooth",
     loudness: 0.22,

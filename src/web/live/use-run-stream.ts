@@ -35,14 +35,16 @@ const follow = (state: RunStream, happening: Happening): RunStream => {
     case "approach":
       return { ...state, approach: happening.approach, heardAt: happening.now };
     case "link":
-      return state.link === happening.link || (state.link === "ended" && happening.link !== "joining") ? state : { ...state, link: happening.link };
+      return state.link === happening.link || (state.link === "ended" && happening.link !== "joining")
+        ? state
+        : { ...state, link: happening.link };
     case "forget":
       return nothingYet;
   }
 };
 
 /** Silence of this length, while readings should come, is said on the page. */
-const quietAfter = 12_000;
+const quietAfter = 8_000;
 
 /**
  * Follows one run. The stream always begins with a whole view, so a reader that was away needs nothing but to join again;
@@ -99,7 +101,8 @@ export const useRunStream = (run: string | null): RunStream => {
     const watch = setInterval(() => {
       const { heardAt, link, view } = latest.current;
       const shouldTalk = view !== null && view.stage !== "paused" && view.stage !== "ready" && view.stage !== "ended";
-      if (shouldTalk && link === "live" && heardAt !== null && Date.now() - heardAt > quietAfter) dispatch({ kind: "link", link: "quiet" });
+      if (shouldTalk && link === "live" && heardAt !== null && Date.now() - heardAt > quietAfter)
+        dispatch({ kind: "link", link: "quiet" });
     }, 1_000);
     return () => {
       over = true;

@@ -3,7 +3,8 @@ import { useEffect, useRef } from "react";
 import type { RunView } from "#contract";
 import { allowTones, sound } from "./tones.ts";
 
-export const useMuted = () => useLocalStorage({ key: "dwellpoint-muted", defaultValue: false, getInitialValueInEffect: false });
+export const useMuted = () =>
+  useLocalStorage({ key: "dwellpoint-muted", defaultValue: false, getInitialValueInEffect: false });
 
 /** Sounds when a point becomes ready and when something is wrong that was not wrong before. */
 export const useTones = (view: RunView | null): void => {
@@ -15,7 +16,11 @@ export const useTones = (view: RunView | null): void => {
     const last = before.current;
     before.current = { run: view.run, stage: view.stage, faults: view.faults.length };
     if (muted || last === null || last.run !== view.run) return;
-    if (view.faults.length > last.faults || (view.stage === "ended" && view.outcome === "failed" && last.stage !== "ended")) sound("trouble");
+    if (
+      view.faults.length > last.faults ||
+      (view.stage === "ended" && view.outcome === "failed" && last.stage !== "ended")
+    )
+      sound("trouble");
     else if (view.stage === "measuring" && last.stage !== "measuring") sound("ready");
   }, [view, muted]);
 };

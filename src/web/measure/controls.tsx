@@ -1,6 +1,14 @@
 import { Textarea } from "@mantine/core";
 import { useHotkeys } from "@mantine/hooks";
-import { IconArrowBackUp, IconNote, IconPlayerPause, IconPlayerPlay, IconPlayerSkipForward, IconPlayerStop, IconTool } from "@tabler/icons-react";
+import {
+  IconArrowBackUp,
+  IconNote,
+  IconPlayerPause,
+  IconPlayerPlay,
+  IconPlayerSkipForward,
+  IconPlayerStop,
+  IconTool,
+} from "@tabler/icons-react";
 import { useMutation } from "@tanstack/react-query";
 import { useState, type ReactNode } from "react";
 import type { RunCommand, RunCommandName, RunView } from "#contract";
@@ -14,13 +22,47 @@ import css from "./measure-stage.module.css";
 type Asked = "repeat-point" | "skip-point" | "stop" | "add-note";
 
 const asks: Record<Asked, { title: string; what: string; label: string; act: string; ready: readonly string[] }> = {
-  "repeat-point": { title: "Repeat a point", what: "It is approached and measured again; what was read before stays in the log.", label: "Why", act: "Repeat it", ready: ["a probe was moved", "the reading looked wrong", "asked for by the customer"] },
-  "skip-point": { title: "Skip this point", what: "It is left unmeasured and the certificate says so, with your reason.", label: "Why", act: "Skip it", ready: ["outside what the item is used for", "no time left on site", "the source does not reach it"] },
-  stop: { title: "Stop the run", what: "The output is switched off and the run ends. What is measured stays; a stopped run is not taken up again.", label: "Why", act: "Stop the run", ready: ["the item is faulty", "called away", "not safe to go on"] },
-  "add-note": { title: "Add a note", what: "It stands in the run's log with the time and your name.", label: "Note", act: "Add it", ready: [] },
+  "repeat-point": {
+    title: "Repeat a point",
+    what: "It is approached and measured again; what was read before stays in the log.",
+    label: "Why",
+    act: "Repeat it",
+    ready: ["a probe was moved", "the reading looked wrong", "asked for by the customer"],
+  },
+  "skip-point": {
+    title: "Skip this point",
+    what: "It is left unmeasured and the certificate says so, with your reason.",
+    label: "Why",
+    act: "Skip it",
+    ready: ["outside what the item is used for", "no time left on site", "the source does not reach it"],
+  },
+  stop: {
+    title: "Stop the run",
+    what: "The output is switched off and the run ends. What is measured stays; a stopped run is not taken up again.",
+    label: "Why",
+    act: "Stop the run",
+    ready: ["the item is faulty", "called away", "not safe to go on"],
+  },
+  "add-note": {
+    title: "Add a note",
+    what: "It stands in the run's log with the time and your name.",
+    label: "Note",
+    act: "Add it",
+    ready: [],
+  },
 };
 
-const Ask = ({ asked, close, send, where }: { asked: Asked; close: () => void; send: (words: string) => void; where: string }) => {
+const Ask = ({
+  asked,
+  close,
+  send,
+  where,
+}: {
+  asked: Asked;
+  close: () => void;
+  send: (words: string) => void;
+  where: string;
+}) => {
   const [words, setWords] = useState("");
   const ask = asks[asked];
   return (
@@ -39,18 +81,37 @@ const Ask = ({ asked, close, send, where }: { asked: Asked; close: () => void; s
         {ask.ready.length > 0 && (
           <div style={{ display: "grid", gap: "var(--step-2)" }}>
             {ask.ready.map((reason) => (
-              <button key={reason} type="button" className={parts.button} style={{ justifyContent: "flex-start", borderWidth: 1 }} aria-pressed={words === reason} onClick={() => setWords(reason)}>
+              <button
+                key={reason}
+                type="button"
+                className={parts.button}
+                style={{ justifyContent: "flex-start", borderWidth: 1 }}
+                aria-pressed={words === reason}
+                onClick={() => setWords(reason)}
+              >
                 {reason}
               </button>
             ))}
           </div>
         )}
-        <Textarea label={ask.label} value={words} onChange={(event) => setWords(event.currentTarget.value)} minRows={2} autosize maxLength={500} data-autofocus />
+        <Textarea
+          label={ask.label}
+          value={words}
+          onChange={(event) => setWords(event.currentTarget.value)}
+          minRows={2}
+          autosize
+          maxLength={500}
+          data-autofocus
+        />
         <div style={{ display: "flex", justifyContent: "flex-end", gap: "var(--step-3)" }}>
           <button type="button" className={parts.button} onClick={close}>
             Leave it
           </button>
-          <button type="submit" className={`${parts.button} ${asked === "stop" ? parts.danger : parts.main}`} disabled={words.trim() === ""}>
+          <button
+            type="submit"
+            className={`${parts.button} ${asked === "stop" ? parts.danger : parts.main}`}
+            disabled={words.trim() === ""}
+          >
             {ask.act}
           </button>
         </div>
@@ -68,19 +129,65 @@ interface Control {
 }
 
 const always: readonly Control[] = [
-  { command: "start", word: "Start", key: "p", icon: <IconPlayerPlay size={22} aria-hidden="true" />, style: parts.main },
-  { command: "pause", word: "Pause", key: "p", icon: <IconPlayerPause size={22} aria-hidden="true" />, style: undefined },
-  { command: "resume", word: "Go on", key: "p", icon: <IconPlayerPlay size={22} aria-hidden="true" />, style: parts.main },
-  { command: "confirm-adjustment", word: "Adjustment is done", key: "p", icon: <IconTool size={22} aria-hidden="true" />, style: parts.main },
-  { command: "repeat-point", word: "Repeat", key: "r", icon: <IconArrowBackUp size={22} aria-hidden="true" />, style: undefined },
-  { command: "skip-point", word: "Skip", key: "k", icon: <IconPlayerSkipForward size={22} aria-hidden="true" />, style: undefined },
+  {
+    command: "start",
+    word: "Start",
+    key: "p",
+    icon: <IconPlayerPlay size={22} aria-hidden="true" />,
+    style: parts.main,
+  },
+  {
+    command: "pause",
+    word: "Pause",
+    key: "p",
+    icon: <IconPlayerPause size={22} aria-hidden="true" />,
+    style: undefined,
+  },
+  {
+    command: "resume",
+    word: "Go on",
+    key: "p",
+    icon: <IconPlayerPlay size={22} aria-hidden="true" />,
+    style: parts.main,
+  },
+  {
+    command: "confirm-adjustment",
+    word: "Adjustment is done",
+    key: "p",
+    icon: <IconTool size={22} aria-hidden="true" />,
+    style: parts.main,
+  },
+  {
+    command: "repeat-point",
+    word: "Repeat",
+    key: "r",
+    icon: <IconArrowBackUp size={22} aria-hidden="true" />,
+    style: undefined,
+  },
+  {
+    command: "skip-point",
+    word: "Skip",
+    key: "k",
+    icon: <IconPlayerSkipForward size={22} aria-hidden="true" />,
+    style: undefined,
+  },
   { command: "add-note", word: "Note", key: "n", icon: <IconNote size={22} aria-hidden="true" />, style: undefined },
 ];
 
 const isAsked = (command: RunCommandName): command is Asked => Object.hasOwn(asks, command);
 
 /** What may be asked of the run now. Stop is always there; what cannot be done now is not shown. */
-export const Controls = ({ view, by, repeat, status }: { view: RunView; by: string; repeat: { pass: "as-found" | "as-left"; point: number; temperature: number } | null; status: ReactNode }) => {
+export const Controls = ({
+  view,
+  by,
+  repeat,
+  status,
+}: {
+  view: RunView;
+  by: string;
+  repeat: { pass: "as-found" | "as-left"; point: number; temperature: number } | null;
+  status: ReactNode;
+}) => {
   const [asked, setAsked] = useState<Asked | null>(null);
   const send = useMutation({ mutationFn: (command: RunCommand) => client.command(view.run, command) });
   const can = (command: RunCommandName): boolean => view.commands.includes(command);
@@ -104,19 +211,45 @@ export const Controls = ({ view, by, repeat, status }: { view: RunView; by: stri
     ["n", () => ask("add-note")],
     ["x", () => ask("stop")],
   ]);
-  const where = asked === "repeat-point" && repeat !== null ? `${passWords[repeat.pass]}, ${nominal(repeat.temperature)} °C` : view.setPoint === null ? "" : `${view.pass === null ? "" : `${passWords[view.pass]}, `}${nominal(view.setPoint)} °C`;
+  const where =
+    asked === "repeat-point" && repeat !== null
+      ? `${passWords[repeat.pass]}, ${nominal(repeat.temperature)} °C`
+      : view.setPoint === null
+        ? ""
+        : `${view.pass === null ? "" : `${passWords[view.pass]}, `}${nominal(view.setPoint)} °C`;
   return (
     <div className={css.controls} role="group" aria-label="Controls of the run">
       {always
         .filter(({ command }) => can(command))
         .map(({ command, word, key, icon, style }) => (
-          <button key={command} type="button" className={`${parts.button} ${style ?? ""}`} disabled={send.isPending} onClick={() => ask(command)} aria-keyshortcuts={key}>
+          <button
+            key={command}
+            type="button"
+            className={`${parts.button} ${style ?? ""}`}
+            disabled={send.isPending}
+            onClick={() => ask(command)}
+            aria-keyshortcuts={key}
+          >
             {icon}
             {word} <kbd className={parts.key}>{key}</kbd>
           </button>
         ))}
-      <div className={css.status}>{send.error === null ? status : <span role="alert" className={css.lost}>{wordsOf(send.error)}</span>}</div>
-      <button type="button" className={`${parts.button} ${parts.danger} ${css.stop}`} disabled={!can("stop")} onClick={() => ask("stop")} aria-keyshortcuts="x">
+      <div className={css.status}>
+        {send.error === null ? (
+          status
+        ) : (
+          <span role="alert" className={css.lost}>
+            {wordsOf(send.error)}
+          </span>
+        )}
+      </div>
+      <button
+        type="button"
+        className={`${parts.button} ${parts.danger} ${css.stop}`}
+        disabled={!can("stop")}
+        onClick={() => ask("stop")}
+        aria-keyshortcuts="x"
+      >
         <IconPlayerStop size={22} aria-hidden="true" />
         Stop <kbd className={parts.key}>x</kbd>
       </button>

@@ -15,7 +15,9 @@ const Row = ({ stop, item, shown }: { stop: Stop; item: string; shown: boolean }
       <th scope="row">
         <strong>{nominal(stop.temperature)} °C</strong> {passWords[stop.pass]}
       </th>
-      <td className={parts.figure}>{found === undefined ? (stop.reason ?? stop.status) : `${signed(found.error, places)} K`}</td>
+      <td className={parts.figure}>
+        {found === undefined ? (stop.reason ?? stop.status) : `${signed(found.error, places)} K`}
+      </td>
       <td className={parts.figure}>{found === undefined || found.U === null ? "" : `± ${plain(found.U, places)} K`}</td>
     </tr>
   );
@@ -53,7 +55,12 @@ export const Ended = ({ view, job, item, chosen }: { view: RunView; job: Job; it
             </thead>
             <tbody>
               {view.route.map((stop) => (
-                <Row key={stopKey(stop)} stop={stop} item={item} shown={shown !== undefined && stopKey(stop) === stopKey(shown)} />
+                <Row
+                  key={stopKey(stop)}
+                  stop={stop}
+                  item={item}
+                  shown={shown !== undefined && stopKey(stop) === stopKey(shown)}
+                />
               ))}
             </tbody>
           </table>

@@ -1,8 +1,24 @@
 import { describe, expect, test } from "vitest";
 import type { SettlingView } from "#contract";
-import { bandPath, kelvinTicks, linePath, minuteTicks, readySince, scalesOf, type FunnelSeries } from "./funnel-geometry.ts";
+import {
+  bandPath,
+  kelvinTicks,
+  linePath,
+  minuteTicks,
+  readySince,
+  scalesOf,
+  type FunnelSeries,
+} from "./funnel-geometry.ts";
 
-const settling: SettlingView = { item: "a", target: 0.3, estimate: 1, bound: 0.6, ready: false, inTheWay: [], forecast: { at: 460, from: 440, to: 500 } };
+const settling: SettlingView = {
+  item: "a",
+  target: 0.3,
+  estimate: 1,
+  bound: 0.6,
+  ready: false,
+  inTheWay: [],
+  forecast: { at: 460, from: 440, to: 500 },
+};
 const view = { opened: "2026-03-02T08:00:00Z", at: 400, started: 100 };
 const series: FunnelSeries = {
   times: [100, 200, 300, 400],
@@ -35,7 +51,12 @@ describe("the scales of the funnel", () => {
   });
 
   test("do not move while the end of the forecast stays within the same length", () => {
-    const later = scalesOf(size, { ...view, at: 402 }, { ...settling, forecast: { at: 455, from: 440, to: 490 } }, series);
+    const later = scalesOf(
+      size,
+      { ...view, at: 402 },
+      { ...settling, forecast: { at: 455, from: 440, to: 490 } },
+      series,
+    );
     expect(later.to).toBe(scales.to);
     expect(later.reach).toBe(scales.reach);
   });
@@ -46,7 +67,9 @@ describe("the scales of the funnel", () => {
     expect(scales.x(scales.from + minutes.at(-1)! * 60)).toBeLessThanOrEqual(scales.right + 1e-9);
     const kelvins = kelvinTicks(scales, settling.target);
     expect(kelvins).toContain(0);
-    expect(kelvins.filter((kelvin) => kelvin !== 0).every((kelvin) => Number.isInteger(Math.log10(Math.abs(kelvin))))).toBe(true);
+    expect(
+      kelvins.filter((kelvin) => kelvin !== 0).every((kelvin) => Number.isInteger(Math.log10(Math.abs(kelvin)))),
+    ).toBe(true);
   });
 });
 

@@ -63,7 +63,10 @@ export const scalesOf = (
     const estimate = series.estimate[index];
     const bound = series.bound[index];
     const away = difference === null || difference === undefined ? 0 : Math.abs(difference - centre);
-    const edge = estimate === null || estimate === undefined || bound === null || bound === undefined ? 0 : Math.abs(estimate - centre) + bound;
+    const edge =
+      estimate === null || estimate === undefined || bound === null || bound === undefined
+        ? 0
+        : Math.abs(estimate - centre) + bound;
     return Math.max(most, away, Math.min(edge, 1_000));
   }, settling.target * 4);
   // A step of one, two or five keeps the upright scale at rest too.
@@ -93,7 +96,11 @@ export const scalesOf = (
 const pair = (x: number, y: number): string => `${x.toFixed(1)} ${y.toFixed(1)}`;
 
 /** A line through what is there; a gap where a value is missing. */
-export const linePath = (times: readonly number[], values: readonly (number | null)[], scales: FunnelScales): string => {
+export const linePath = (
+  times: readonly number[],
+  values: readonly (number | null)[],
+  scales: FunnelScales,
+): string => {
   let open = false;
   return times
     .map((time, index) => {
@@ -114,7 +121,9 @@ export const bandPath = (series: FunnelSeries, scales: FunnelScales): string => 
   const rows = series.times.flatMap((time, index) => {
     const estimate = series.estimate[index];
     const bound = series.bound[index];
-    return estimate === null || estimate === undefined || bound === null || bound === undefined ? [] : [{ time, low: estimate - bound, high: estimate + bound }];
+    return estimate === null || estimate === undefined || bound === null || bound === undefined
+      ? []
+      : [{ time, low: estimate - bound, high: estimate + bound }];
   });
   if (rows.length < 2) return "";
   const there = rows.map(({ time, high }) => pair(scales.x(time), scales.y(high)));
@@ -146,7 +155,8 @@ export const minuteTicks = (scales: FunnelScales): number[] => {
 /** Kelvins away from the estimate: the allowed band, then powers of ten beyond it. */
 export const kelvinTicks = (scales: FunnelScales, target: number): number[] => {
   const ticks: number[] = [0];
-  for (let size = 10 ** Math.ceil(Math.log10(target * 2.2)); size <= scales.reach * 1.0001; size *= 10) ticks.push(size, -size);
+  for (let size = 10 ** Math.ceil(Math.log10(target * 2.2)); size <= scales.reach * 1.0001; size *= 10)
+    ticks.push(size, -size);
   return ticks;
 };
 

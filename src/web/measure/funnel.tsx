@@ -3,7 +3,18 @@ import type { SettlingView } from "#contract";
 import { onRunClock } from "../figures/clock.ts";
 import { placesFor, plain, signed } from "../figures/digits.ts";
 import css from "./funnel.module.css";
-import { bandPath, conePath, kelvinTicks, linePath, minuteTicks, readySince, scalesOf, type FunnelScales, type FunnelSeries, type Moment } from "./funnel-geometry.ts";
+import {
+  bandPath,
+  conePath,
+  kelvinTicks,
+  linePath,
+  minuteTicks,
+  readySince,
+  scalesOf,
+  type FunnelScales,
+  type FunnelSeries,
+  type Moment,
+} from "./funnel-geometry.ts";
 
 const Axes = ({ scales, settling }: { scales: FunnelScales; settling: SettlingView }) => {
   const { left, right, top, bottom } = scales;
@@ -30,7 +41,11 @@ const Axes = ({ scales, settling }: { scales: FunnelScales; settling: SettlingVi
           <g key={kelvin}>
             {kelvin !== 0 && <path className={css.grid} d={`M${left} ${y}H${right}`} />}
             <text x={left - 8} y={y + 4.5} textAnchor="end" className={kelvin === 0 ? css.firm : undefined}>
-              {kelvin === 0 ? (settling.estimate === null ? "0 K" : `${signed(settling.estimate, places)} K`) : `${signed(kelvin, Math.abs(kelvin) < 1 ? 1 : 0)}`}
+              {kelvin === 0
+                ? settling.estimate === null
+                  ? "0 K"
+                  : `${signed(settling.estimate, places)} K`
+                : `${signed(kelvin, Math.abs(kelvin) < 1 ? 1 : 0)}`}
             </text>
           </g>
         );
@@ -49,13 +64,29 @@ const Corridor = ({ scales, settling }: { scales: FunnelScales; settling: Settli
   const low = scales.y(scales.centre - settling.target);
   return (
     <g>
-      <rect className={css.corridor} x={left} y={high} width={Math.max(0, right - left)} height={Math.max(0, low - high)} />
+      <rect
+        className={css.corridor}
+        x={left}
+        y={high}
+        width={Math.max(0, right - left)}
+        height={Math.max(0, low - high)}
+      />
       <path className={css.corridorEdge} d={`M${left} ${high}H${right}M${left} ${low}H${right}`} />
     </g>
   );
 };
 
-const Readiness = ({ scales, moment, settling, series }: { scales: FunnelScales; moment: Moment; settling: SettlingView; series: FunnelSeries }) => {
+const Readiness = ({
+  scales,
+  moment,
+  settling,
+  series,
+}: {
+  scales: FunnelScales;
+  moment: Moment;
+  settling: SettlingView;
+  series: FunnelSeries;
+}) => {
   const high = scales.y(scales.centre + settling.target);
   const low = scales.y(scales.centre - settling.target);
   const since = settling.ready ? readySince(series, settling.target) : null;
@@ -72,7 +103,11 @@ const Readiness = ({ scales, moment, settling, series }: { scales: FunnelScales;
           d={`M${scales.x(settling.forecast.from)} ${low + 7}v12m0 -6H${scales.x(settling.forecast.to)}m0 -6v12`}
         />
       )}
-      <path className={css.ready} d={`M${x} ${high - 34}V${low + 13}`} strokeDasharray={since === null ? "6 5" : undefined} />
+      <path
+        className={css.ready}
+        d={`M${x} ${high - 34}V${low + 13}`}
+        strokeDasharray={since === null ? "6 5" : undefined}
+      />
       <path className={css.readyMark} d={`M${x} ${high - 9}l9 9-9 9-9-9zM${x} ${low - 9}l9 9-9 9-9-9z`} />
       <text className={css.readyWord} x={ending ? x - 9 : x + 9} y={high - 22} textAnchor={ending ? "end" : "start"}>
         {word}
@@ -87,7 +122,12 @@ const Now = ({ scales, moment }: { scales: FunnelScales; moment: Moment }) => {
     <g>
       <path className={css.now} d={`M${x} ${scales.top - 6}V${scales.bottom}`} />
       <path d={`M${x - 6} ${scales.top - 14}h12l-6 8z`} fill="var(--ink)" />
-      <text className={css.firm} x={x + 10 > scales.right - 70 ? x - 10 : x + 10} y={scales.top - 6} textAnchor={x + 10 > scales.right - 70 ? "end" : "start"}>
+      <text
+        className={css.firm}
+        x={x + 10 > scales.right - 70 ? x - 10 : x + 10}
+        y={scales.top - 6}
+        textAnchor={x + 10 > scales.right - 70 ? "end" : "start"}
+      >
         now {onRunClock(moment.opened, moment.at).text}
       </text>
     </g>
@@ -128,7 +168,17 @@ const inWords = (settling: SettlingView): string => {
 };
 
 /** The funnel: how far from ready, and for how long yet, in one picture. `past`: of a point that is behind. */
-export const Funnel = ({ moment, settling, series, past = false }: { moment: Moment; settling: SettlingView | undefined; series: FunnelSeries; past?: boolean }) => {
+export const Funnel = ({
+  moment,
+  settling,
+  series,
+  past = false,
+}: {
+  moment: Moment;
+  settling: SettlingView | undefined;
+  series: FunnelSeries;
+  past?: boolean;
+}) => {
   const { ref, width, height } = useElementSize();
   if (settling === undefined) {
     return (
@@ -153,9 +203,15 @@ export const Funnel = ({ moment, settling, series, past = false }: { moment: Mom
           <Corridor scales={scales} settling={settling} />
           <Axes scales={scales} settling={settling} />
           <path className={css.coneFill} d={conePath(moment, settling, scales, 0)} />
-          <path className={css.cone} d={`${conePath(moment, settling, scales, 1)}${conePath(moment, settling, scales, -1)}`} />
+          <path
+            className={css.cone}
+            d={`${conePath(moment, settling, scales, 1)}${conePath(moment, settling, scales, -1)}`}
+          />
           <path className={css.band} d={bandPath(series, scales)} />
-          <path className={css.bandEdge} d={`${linePath(series.times, edges(1), scales)}${linePath(series.times, edges(-1), scales)}`} />
+          <path
+            className={css.bandEdge}
+            d={`${linePath(series.times, edges(1), scales)}${linePath(series.times, edges(-1), scales)}`}
+          />
           <path className={css.difference} d={linePath(series.times, series.difference, scales)} />
           <path className={css.estimate} d={linePath(series.times, series.estimate, scales)} />
           <Readiness scales={scales} moment={moment} settling={settling} series={series} />

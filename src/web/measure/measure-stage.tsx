@@ -30,29 +30,37 @@ const Link = ({ stream, view }: { stream: RunStream; view: RunView }) => {
       <span className={css.lost} role="alert">
         <TroubleShape />
         <span>
-          {stream.link === "lost" ? "The station is out of reach; joining again." : "The station has gone quiet."} What you see is from {atMillisecond(stream.heardAt).text}, {Math.round((now - stream.heardAt) / 1000)} s ago.
+          {stream.link === "lost" ? "The station is out of reach; joining again." : "The station has gone quiet."} What
+          you see is from {atMillisecond(stream.heardAt).text}, {Math.round((now - stream.heardAt) / 1000)} s ago.
         </span>
       </span>
     );
   }
+  const earlier = view.faults.length - presentFaults(view).length;
   return (
     <span>
       {view.speed === 1 ? "in real time" : `simulated bench, ${nominal(view.speed)} times real time`}
       {view.rehearsal && " · rehearsal"}
+      {earlier > 0 && ` · ${earlier} ${earlier === 1 ? "fault" : "faults"} earlier, see judge`}
     </span>
   );
 };
 
+/** Faults that matter now: those of the present point. What was put right before stands in the log and under judge. */
+const presentFaults = (view: RunView): RunView["faults"] =>
+  view.faults.filter((fault) => fault.at >= (view.pointStarted ?? 0));
+
 const Faults = ({ view }: { view: RunView }) => {
-  if (view.faults.length === 0) return null;
-  const newestFirst = view.faults.toReversed();
+  const newestFirst = presentFaults(view).toReversed();
+  if (newestFirst.length === 0) return null;
   return (
     <div className={`${parts.trouble} ${css.strip}`} role="alert">
       <TroubleShape />
       <ul>
         {newestFirst.slice(0, 2).map((fault) => (
           <li key={`${fault.at} ${fault.code} ${fault.message}`}>
-            <time title={onRunClock(view.opened, fault.at).utc}>{onRunClock(view.opened, fault.at).text}</time> <strong>{fault.message}</strong>
+            <time title={onRunClock(view.opened, fault.at).utc}>{onRunClock(view.opened, fault.at).text}</time>{" "}
+            <strong>{fault.message}</strong>
           </li>
         ))}
         {newestFirst.length > 2 && <li>and {newestFirst.length - 2} earlier; all stand in the log</li>}
@@ -65,17 +73,37 @@ const Items = ({ view, item, choose }: { view: RunView; item: string; choose: (i
   <div className={css.items} role="group" aria-label="Items">
     {view.items.map((entry) => {
       const settling = view.settling.find((candidate) => candidate.item === entry.item);
-      const won = settling === undefined || settling.bound === null ? null : Math.min(1, settling.target / settling.bound);
+      const won =
+        settling === undefined || settling.bound === null ? null : Math.min(1, settling.target / settling.bound);
       return (
-        <button key={entry.item} type="button" className={css.itemTab} aria-pressed={entry.item === item} onClick={() => choose(entry.item)}>
-          {entry.tag} <span className={parts.note}>{settling?.ready === true ? "ready" : won === null ? "" : percent(won)}</span>
+        <button
+          key={entry.item}
+          type="button"
+          className={css.itemTab}
+          aria-pressed={entry.item === item}
+          onClick={() => choose(entry.item)}
+        >
+          {entry.tag}{" "}
+          <span className={parts.note}>{settling?.ready === true ? "ready" : won === null ? "" : percent(won)}</span>
         </button>
       );
     })}
   </div>
 );
 
-const Going = ({ view, job, item, approach, open }: { view: RunView; job: Job; item: string; approach: Approach | null; open: (name: NumeralName) => void }) => {
+const Going = ({
+  view,
+  job,
+  item,
+  approach,
+  open,
+}: {
+  view: RunView;
+  job: Job;
+  item: string;
+  approach: Approach | null;
+  open: (name: NumeralName) => void;
+}) => {
   const settling = view.settling.find((entry) => entry.item === item);
   return (
     <>
@@ -83,7 +111,11 @@ const Going = ({ view, job, item, approach, open }: { view: RunView; job: Job; i
       <Sentence view={view} job={job} />
       <Faults view={view} />
       <div className={css.look}>
-        <Funnel moment={{ opened: view.opened, started: view.pointStarted ?? 0, at: view.at }} settling={settling} series={seriesOf(approach, item)} />
+        <Funnel
+          moment={{ opened: view.opened, started: view.pointStarted ?? 0, at: view.at }}
+          settling={settling}
+          series={seriesOf(approach, item)}
+        />
         <div className={css.side}>
           <InTheWay settling={settling} />
           <div>
@@ -105,18 +137,46 @@ const NotStarted = ({ run, stream, go }: { run: RunSummary | null; stream: RunSt
     {run === null ? (
       <>
         <h2>Nothing is being measured yet.</h2>
-        <p>The plan says what is expected and starts the run; then the three numerals, the funnel and the time left stand here.</p>
-        <button type="button" className={`${parts.button} ${parts.main}`} style={{ marginTop: "var(--step-4)" }} onClick={() => go("plan")}>
+        <p>
+          The plan says what is expected and starts the run; then the three numerals, the funnel and the time left stand
+          here.
+        </p>
+        <button
+          type="button"
+          className={`${parts.button} ${parts.main}`}
+          style={{ marginTop: "var(--step-4)" }}
+          onClick={() => go("plan")}
+        >
           Go to the plan
         </button>
       </>
     ) : (
-      <p role="status">{stream.link === "lost" ? "The station is out of reach; joining again." : "Joining the run …"}</p>
+      <p role="status">
+        {stream.link === "lost" ? "The station is out of reach; joining again." : "Joining the run …"}
+      </p>
     )}
   </div>
 );
 
-export const MeasureStage = ({ job, run, stream, item, chosen, chooseItem, forget, go }: { job: Job; run: RunSummary | null; stream: RunStream; item: string; chosen: Stop | null; chooseItem: (item: string) => void; forget: () => void; go: (stage: Stage) => void }) => {
+export const MeasureStage = ({
+  job,
+  run,
+  stream,
+  item,
+  chosen,
+  chooseItem,
+  forget,
+  go,
+}: {
+  job: Job;
+  run: RunSummary | null;
+  stream: RunStream;
+  item: string;
+  chosen: Stop | null;
+  chooseItem: (item: string) => void;
+  forget: () => void;
+  go: (stage: Stage) => void;
+}) => {
   const [opened, setOpened] = useState<NumeralName | null>(null);
   const { view, approach } = stream;
   if (view === null || run === null) return <NotStarted run={run} stream={stream} go={go} />;
@@ -129,7 +189,11 @@ export const MeasureStage = ({ job, run, stream, item, chosen, chooseItem, forge
       <div className={`${css.body} ${stale ? css.stale : ""}`}>
         {other !== null && !over && <StopNote stop={other} item={item} forget={forget} />}
         {view.items.length > 1 && <Items view={view} item={item} choose={chooseItem} />}
-        {over ? <Ended view={view} job={job} item={item} chosen={chosen} /> : <Going view={view} job={job} item={item} approach={approach} open={setOpened} />}
+        {over ? (
+          <Ended view={view} job={job} item={item} chosen={chosen} />
+        ) : (
+          <Going view={view} job={job} item={item} approach={approach} open={setOpened} />
+        )}
         {!over && approach !== null && (
           <section className={css.chart} aria-label="Temperatures">
             <h2>Temperatures since the set point, {view.pass === null ? "" : passWords[view.pass]}</h2>
@@ -141,13 +205,20 @@ export const MeasureStage = ({ job, run, stream, item, chosen, chooseItem, forge
       </div>
       {over && view.commands.length <= 1 ? (
         <div className={css.controls}>
-          <div className={css.status}>{view.outcome === "completed" ? "Every stop is behind you." : "The run is over; what was measured stands."}</div>
+          <div className={css.status}>
+            {view.outcome === "completed" ? "Every stop is behind you." : "The run is over; what was measured stands."}
+          </div>
           <button type="button" className={`${parts.button} ${parts.main}`} onClick={() => go("judge")}>
             Judge the results
           </button>
         </div>
       ) : (
-        <Controls view={view} by={job.technician} repeat={other !== null && other.status !== "ahead" ? other : null} status={<Link stream={stream} view={view} />} />
+        <Controls
+          view={view}
+          by={job.technician}
+          repeat={other !== null && other.status !== "ahead" ? other : null}
+          status={<Link stream={stream} view={view} />}
+        />
       )}
       <LiveOrigin name={opened} close={() => setOpened(null)} view={view} job={job} item={item} />
     </div>

@@ -12,7 +12,21 @@ const names: Record<NumeralName, { word: string; role: "reference" | "item" | "e
   error: { word: "error", role: "error" },
 };
 
-const Numeral = ({ name, text, unit, bound, beneath, open }: { name: NumeralName; text: string; unit: string; bound?: string | null; beneath: string; open: () => void }) => (
+const Numeral = ({
+  name,
+  text,
+  unit,
+  bound,
+  beneath,
+  open,
+}: {
+  name: NumeralName;
+  text: string;
+  unit: string;
+  bound?: string | null;
+  beneath: string;
+  open: () => void;
+}) => (
   <button type="button" className={css.numeral} onClick={open} title="where this number comes from">
     <span className={css.name}>
       <RoleShape role={names[name].role} />
@@ -33,27 +47,49 @@ const Numeral = ({ name, text, unit, bound, beneath, open }: { name: NumeralName
 );
 
 /** The three numerals: reference, indication, error with what is still open. Each opens its origin. */
-export const Numerals = ({ view, job, item, open }: { view: RunView; job: Job; item: string; open: (name: NumeralName) => void }) => {
+export const Numerals = ({
+  view,
+  job,
+  item,
+  open,
+}: {
+  view: RunView;
+  job: Job;
+  item: string;
+  open: (name: NumeralName) => void;
+}) => {
   const { reference } = view;
   const live = view.items.find((entry) => entry.item === item);
   const settling = view.settling.find((entry) => entry.item === item);
   const bound = settling?.bound ?? null;
   const places = bound === null ? 2 : placesFor(bound);
   const nothing = "–";
-  const itemWords = live?.latest === null || live?.latest === undefined ? "no reading yet" : `${signal(live.latest.signal)} ${live.latest.unit}`;
-  const tolerance = live?.tolerance === null || live?.tolerance === undefined ? "" : `tolerance ${limitsText(live.tolerance)}`;
+  const itemWords =
+    live?.latest === null || live?.latest === undefined
+      ? "no reading yet"
+      : `${signal(live.latest.signal)} ${live.latest.unit}`;
+  const tolerance =
+    live?.tolerance === null || live?.tolerance === undefined ? "" : `tolerance ${limitsText(live.tolerance)}`;
   return (
     <div className={css.face}>
       <Numeral
         name="reference"
         text={reference === null || reference.temperature === null ? nothing : plain(reference.temperature, 2)}
         unit="°C"
-        beneath={reference === null ? "no reading yet" : `${job.kit.reference.id} · ${signal(reference.signal)} ${reference.unit}`}
+        beneath={
+          reference === null
+            ? "no reading yet"
+            : `${job.kit.reference.id} · ${signal(reference.signal)} ${reference.unit}`
+        }
         open={() => open("reference")}
       />
       <Numeral
         name="indication"
-        text={live?.latest?.temperature === null || live?.latest?.temperature === undefined ? nothing : plain(live.latest.temperature, 2)}
+        text={
+          live?.latest?.temperature === null || live?.latest?.temperature === undefined
+            ? nothing
+            : plain(live.latest.temperature, 2)
+        }
         unit="°C"
         beneath={`${live?.tag ?? item} · ${itemWords}`}
         open={() => open("indication")}

@@ -6,7 +6,9 @@ import css from "./measure-stage.module.css";
 const latestForecast = (settling: readonly SettlingView[]): SettlingView["forecast"] => {
   const waiting = settling.filter((entry) => !entry.ready);
   if (waiting.some((entry) => entry.forecast === null)) return null;
-  return waiting.map((entry) => entry.forecast).reduce((a, b) => (a === null || (b !== null && b.at > a.at) ? b : a), null);
+  return waiting
+    .map((entry) => entry.forecast)
+    .reduce((a, b) => (a === null || (b !== null && b.at > a.at) ? b : a), null);
 };
 
 const Clock = ({ opened, seconds }: { opened: string; seconds: number }) => {
@@ -37,7 +39,12 @@ export const TimeLeft = ({ view, job }: { view: RunView; job: Job }) => {
   if (view.stage === "ready") return <Words left="not started" clock="" />;
   if (view.readings !== null) {
     const { taken, wanted } = view.readings;
-    return <Words left={`${taken} of ${wanted}`} clock={`readings, ${duration((wanted - taken) * job.procedure.readings.interval)} left`} />;
+    return (
+      <Words
+        left={`${taken} of ${wanted}`}
+        clock={`readings, ${duration((wanted - taken) * job.procedure.readings.interval)} left`}
+      />
+    );
   }
   const forecast = latestForecast(view.settling);
   if (forecast === null) return <Words left="…" clock="no forecast yet" />;
@@ -67,11 +74,14 @@ const Words = ({ left, clock }: { left: string; clock: string }) => (
 export const Sentence = ({ view, job }: { view: RunView; job: Job }) => (
   <div className={css.say}>
     <p className={css.sentence}>
-      <span className={css.happening}>{view.sentence.happening}</span> <span className={css.now}>{view.sentence.now}</span>
+      <span className={css.happening}>{view.sentence.happening}</span>{" "}
+      <span className={css.now}>{view.sentence.now}</span>
     </p>
     <TimeLeft view={view} job={job} />
     <p className="unseen" role="status">
-      {view.stage === "measuring" ? `Ready; being measured at ${view.setPoint} °C.` : `${view.stage}${view.setPoint === null ? "" : ` at ${view.setPoint} °C`}`}
+      {view.stage === "measuring"
+        ? `Ready; being measured at ${view.setPoint} °C.`
+        : `${view.stage}${view.setPoint === null ? "" : ` at ${view.setPoint} °C`}`}
     </p>
   </div>
 );

@@ -25,7 +25,8 @@ export const StopNote = ({ stop, item, forget }: { stop: Stop; item: string; for
           {nominal(stop.temperature)} °C {passWords[stop.pass]}
         </strong>{" "}
         {statuses[stop.status]}
-        {found !== undefined && `, error ${signed(found.error, places)} K${found.U === null ? "" : ` ± ${plain(found.U, places)} K`}`}
+        {found !== undefined &&
+          `, error ${signed(found.error, places)} K${found.U === null ? "" : ` ± ${plain(found.U, places)} K`}`}
         {stop.reason !== null && `: ${stop.reason}`}
         {stop.status === "measured" && ". Repeat below takes this point."}
       </p>

@@ -24,7 +24,8 @@ const headline = (line: LogLine): string => {
 };
 
 /** Long job texts inside a line are not what one looks for here. */
-const shorten = (line: LogLine): LogLine => (line["kind"] === "run-opened" ? { ...line, job: "… see the plan", catalog: "…" } : line);
+const shorten = (line: LogLine): LogLine =>
+  line["kind"] === "run-opened" ? { ...line, job: "… see the plan", catalog: "…" } : line;
 
 /** Lines of the log by number, as they were written; the first few, and more on asking. */
 export const Events = ({ run, numbers }: { run: string; numbers: readonly number[] }) => {
@@ -38,7 +39,14 @@ export const Events = ({ run, numbers }: { run: string; numbers: readonly number
     <>
       {blocks.length > 0 && (
         <Suspense fallback={null}>
-          <Readings blocks={blocks.map((line) => ({ channel: String(line["channel"]), unit: String(line["unit"]), times: numbersIn(line, "times"), values: numbersIn(line, "values") }))} />
+          <Readings
+            blocks={blocks.map((line) => ({
+              channel: String(line["channel"]),
+              unit: String(line["unit"]),
+              times: numbersIn(line, "times"),
+              values: numbersIn(line, "values"),
+            }))}
+          />
         </Suspense>
       )}
       {data.events.map((line) => (

@@ -18,7 +18,15 @@ export interface Origin {
 }
 
 /** Where a number comes from, step by step, down to the lines of the log. */
-export const OriginDrawer = ({ origin, run, close }: { origin: Origin | null; run: string | null; close: () => void }) => (
+export const OriginDrawer = ({
+  origin,
+  run,
+  close,
+}: {
+  origin: Origin | null;
+  run: string | null;
+  close: () => void;
+}) => (
   <Side opened={origin !== null} close={close} title={origin?.title ?? ""}>
     {origin !== null && (
       <>

@@ -13,7 +13,17 @@ const readSpeed = (text: string): number | null => {
 };
 
 /** The last line of the plan: start, or why not, or that it is started already. */
-export const Begin = ({ detail, run, view, started }: { detail: JobDetail; run: RunSummary | null; view: RunView | null; started: (run: string) => void }) => {
+export const Begin = ({
+  detail,
+  run,
+  view,
+  started,
+}: {
+  detail: JobDetail;
+  run: RunSummary | null;
+  view: RunView | null;
+  started: (run: string) => void;
+}) => {
   const { job, plan } = detail;
   const { data: station } = useQuery(questions.station);
   const [text, setText] = useState<string | null>(null);
@@ -45,16 +55,36 @@ export const Begin = ({ detail, run, view, started }: { detail: JobDetail; run: 
       </div>
     );
   }
-  const cannot = simulated && station?.simulatedBench === false ? "This station has no simulated bench; start it with --demo, or name real instruments in the job." : null;
+  const cannot =
+    simulated && station?.simulatedBench === false
+      ? "This station has no simulated bench; start it with --demo, or name real instruments in the job."
+      : null;
   return (
     <div className={css.begin}>
       <p role={start.error === null ? undefined : "alert"}>
-        {start.error !== null ? wordsOf(start.error) : (cannot ?? (plan.ready ? "The kit can prove what the tolerance asks. Probes in, cables clear, then start." : "Clear what is in the way, then start."))}
+        {start.error !== null
+          ? wordsOf(start.error)
+          : (cannot ??
+            (plan.ready
+              ? "The kit can prove what the tolerance asks. Probes in, cables clear, then start."
+              : "Clear what is in the way, then start."))}
       </p>
       {simulated && (
-        <TextInput className={css.speed ?? ""} label="Speed, times real time" inputMode="decimal" value={shown} error={speed === null && shown !== "" ? "a number above 0" : undefined} onChange={(event) => setText(event.currentTarget.value)} />
+        <TextInput
+          className={css.speed ?? ""}
+          label="Speed, times real time"
+          inputMode="decimal"
+          value={shown}
+          error={speed === null && shown !== "" ? "a number above 0" : undefined}
+          onChange={(event) => setText(event.currentTarget.value)}
+        />
       )}
-      <button type="button" className={`${parts.button} ${parts.main}`} disabled={!plan.ready || cannot !== null || start.isPending || (simulated && speed === null)} onClick={() => start.mutate()}>
+      <button
+        type="button"
+        className={`${parts.button} ${parts.main}`}
+        disabled={!plan.ready || cannot !== null || start.isPending || (simulated && speed === null)}
+        onClick={() => start.mutate()}
+      >
         <IconPlayerPlay size={20} aria-hidden="true" />
         {start.isPending ? "Starting …" : run === null ? "Start the run" : "Run again"}
       </button>

@@ -16,8 +16,12 @@ const Point = ({ point, chosen }: { point: PlanPoint; chosen: boolean }) => (
     <th scope="row">
       <strong>{nominal(point.temperature)} °C</strong>
     </th>
-    <td className={parts.figure}>{point.tolerance === null ? (point.toleranceNote ?? "none") : limitsText(point.tolerance)}</td>
-    <td className={parts.figure}>{point.expectedU === null ? "not known" : `${plain(point.expectedU, placesFor(point.expectedU))} K`}</td>
+    <td className={parts.figure}>
+      {point.tolerance === null ? (point.toleranceNote ?? "none") : limitsText(point.tolerance)}
+    </td>
+    <td className={parts.figure}>
+      {point.expectedU === null ? "not known" : `${plain(point.expectedU, placesFor(point.expectedU))} K`}
+    </td>
     <td className={parts.figure}>{point.ratio === null ? "–" : `${plain(point.ratio, 1)} : 1`}</td>
     <td className={parts.after}>
       {point.dominant.map(({ name, share }) => (
@@ -34,7 +38,8 @@ const ItemPlan = ({ item, points, chosen }: { item: Item; points: readonly PlanP
   <section className={css.item} aria-label={item.tag}>
     <h2>{item.tag}</h2>
     <p className={`${parts.note} ${css.facts}`}>
-      {item.description}, {sensorWords(item.sensor)}, serial {item.serial}. Tolerance: {toleranceWords(item.tolerance)}. Never beyond {nominal(item.limits.minimum)} to {nominal(item.limits.maximum)} °C.
+      {item.description}, {sensorWords(item.sensor)}, serial {item.serial}. Tolerance: {toleranceWords(item.tolerance)}.
+      Never beyond {nominal(item.limits.minimum)} to {nominal(item.limits.maximum)} °C.
     </p>
     <table className={parts.table}>
       <thead>
@@ -84,7 +89,8 @@ const Kit = ({ job }: { job: Job }) => {
             <RoleShape role="reference" /> reference {reference.id}
           </dt>
           <dd>
-            {reference.description}, serial {reference.serial}. Certificate {reference.calibration.certificate} of {reference.calibration.laboratory}, due <Due due={reference.calibration.due} />.
+            {reference.description}, serial {reference.serial}. Certificate {reference.calibration.certificate} of{" "}
+            {reference.calibration.laboratory}, due <Due due={reference.calibration.due} />.
           </dd>
         </div>
         <div>
@@ -92,7 +98,8 @@ const Kit = ({ job }: { job: Job }) => {
             <RoleShape role="error" /> readout {readout.id}
           </dt>
           <dd>
-            {readout.description}, serial {readout.serial}. Certificate {readout.calibration.certificate}, due <Due due={readout.calibration.due} />.
+            {readout.description}, serial {readout.serial}. Certificate {readout.calibration.certificate}, due{" "}
+            <Due due={readout.calibration.due} />.
           </dd>
         </div>
         <div>
@@ -100,7 +107,8 @@ const Kit = ({ job }: { job: Job }) => {
             <RoleShape role="source" /> source {source.id}
           </dt>
           <dd>
-            {source.description}, serial {source.serial}, {nominal(source.range.minimum)} to {nominal(source.range.maximum)} °C.
+            {source.description}, serial {source.serial}, {nominal(source.range.minimum)} to{" "}
+            {nominal(source.range.maximum)} °C.
           </dd>
         </div>
       </dl>
@@ -115,7 +123,8 @@ const Kit = ({ job }: { job: Job }) => {
         <div>
           <dt>passes, readings</dt>
           <dd>
-            {procedure.passes.map((pass) => passWords[pass]).join(", then ")}; {procedure.readings.count} readings of each channel, {procedure.readings.interval} s apart
+            {procedure.passes.map((pass) => passWords[pass]).join(", then ")}; {procedure.readings.count} readings of
+            each channel, {procedure.readings.interval} s apart
           </dd>
         </div>
         <div>
@@ -128,13 +137,30 @@ const Kit = ({ job }: { job: Job }) => {
 };
 
 /** Before anything is heated: can this kit prove what the tolerance asks, and what must be seen to first? */
-export const PlanStage = ({ detail, run, view, chosen, started }: { detail: JobDetail; run: RunSummary | null; view: RunView | null; chosen: Stop | null; started: (run: string) => void }) => {
+export const PlanStage = ({
+  detail,
+  run,
+  view,
+  chosen,
+  started,
+}: {
+  detail: JobDetail;
+  run: RunSummary | null;
+  view: RunView | null;
+  chosen: Stop | null;
+  started: (run: string) => void;
+}) => {
   const { job, plan } = detail;
   return (
     <div className={css.plan}>
       <div>
         {plan.obstacles.map((obstacle) => (
-          <p key={`${obstacle.code} ${obstacle.message}`} className={parts.trouble} role="alert" style={{ marginBottom: "var(--step-4)" }}>
+          <p
+            key={`${obstacle.code} ${obstacle.message}`}
+            className={parts.trouble}
+            role="alert"
+            style={{ marginBottom: "var(--step-4)" }}
+          >
             <TroubleShape />
             <span>
               <strong>In the way: </strong>
@@ -144,7 +170,11 @@ export const PlanStage = ({ detail, run, view, chosen, started }: { detail: JobD
         ))}
         {job.items.map((item) => (
           <Fragment key={item.id}>
-            <ItemPlan item={item} points={plan.items.find((entry) => entry.item === item.id)?.points ?? []} chosen={chosen} />
+            <ItemPlan
+              item={item}
+              points={plan.items.find((entry) => entry.item === item.id)?.points ?? []}
+              chosen={chosen}
+            />
           </Fragment>
         ))}
       </div>

@@ -28,7 +28,11 @@ export const toleranceWords = (tolerance: Item["tolerance"]): string => {
     tolerance.percentOfReading === undefined ? [] : `±${tolerance.percentOfReading} % of reading`,
     tolerance.percentOfSpan === undefined ? [] : `±${tolerance.percentOfSpan} % of span`,
   ].flat();
-  return terms.length === 1 ? terms[0]! : tolerance.combine === "sum" ? terms.join(" plus ") : `the larger of ${terms.join(" and ")}`;
+  return terms.length === 1
+    ? terms[0]!
+    : tolerance.combine === "sum"
+      ? terms.join(" plus ")
+      : `the larger of ${terms.join(" and ")}`;
 };
 
 export const ruleWords = (rule: Job["procedure"]["decision"]): string => {
@@ -43,5 +47,7 @@ export const ruleWords = (rule: Job["procedure"]["decision"]): string => {
 /** Limits as one text: `±1.50 K` where they are equal, both where they are not. */
 export const limitsText = ({ lower, upper }: { lower: number; upper: number }): string => {
   const trim = (text: string): string => text.replace(/(\.\d\d)0$/, "$1");
-  return Math.abs(lower + upper) < 1e-9 ? `±${trim(plain(upper, 3))} K` : `${trim(signed(lower, 3))} to ${trim(signed(upper, 3))} K`;
+  return Math.abs(lower + upper) < 1e-9
+    ? `±${trim(plain(upper, 3))} K`
+    : `${trim(signed(lower, 3))} to ${trim(signed(upper, 3))} K`;
 };

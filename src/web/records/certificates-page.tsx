@@ -11,7 +11,16 @@ import { questions, wordsOf } from "../station.ts";
 import css from "./certificates-page.module.css";
 
 const fits = (certificate: CertificateSummary, wanted: string): boolean => {
-  const all = [certificate.number, certificate.title, certificate.customer, certificate.authorisedBy, certificate.job, ...certificate.tags].join(" ").toLowerCase();
+  const all = [
+    certificate.number,
+    certificate.title,
+    certificate.customer,
+    certificate.authorisedBy,
+    certificate.job,
+    ...certificate.tags,
+  ]
+    .join(" ")
+    .toLowerCase();
   return wanted
     .toLowerCase()
     .split(/\s+/)
@@ -44,10 +53,20 @@ const Row = ({ certificate }: { certificate: CertificateSummary }) => {
         <div className={parts.note}>{certificate.authorisedBy}</div>
       </td>
       <td className={css.files}>
-        <a className={parts.button} href={paths.certificatePdf(certificate.number)} download aria-label={`PDF of ${certificate.number}`}>
+        <a
+          className={parts.button}
+          href={paths.certificatePdf(certificate.number)}
+          download
+          aria-label={`PDF of ${certificate.number}`}
+        >
           PDF
         </a>
-        <a className={parts.button} href={paths.certificateXml(certificate.number)} download aria-label={`XML of ${certificate.number}`}>
+        <a
+          className={parts.button}
+          href={paths.certificateXml(certificate.number)}
+          download
+          aria-label={`XML of ${certificate.number}`}
+        >
           XML
         </a>
       </td>
@@ -67,7 +86,14 @@ export const CertificatesPage = () => {
       <div className={css.head}>
         <h1>Certificates</h1>
         {data !== undefined && data.length > 0 && (
-          <TextInput type="search" label="Search" placeholder="number, tag, customer, name" value={wanted} onChange={(event) => setWanted(event.currentTarget.value)} className={css.search} />
+          <TextInput
+            type="search"
+            label="Search"
+            placeholder="number, tag, customer, name"
+            value={wanted}
+            onChange={(event) => setWanted(event.currentTarget.value)}
+            className={css.search}
+          />
         )}
       </div>
       {isPending && <p role="status">Asking the station …</p>}
@@ -77,7 +103,10 @@ export const CertificatesPage = () => {
         </p>
       )}
       {data?.length === 0 && (
-        <p className={parts.section}>No certificate has been issued yet. A job that is measured and judged is issued on its own page; the certificate then stands here for good.</p>
+        <p className={parts.section}>
+          No certificate has been issued yet. A job that is measured and judged is issued on its own page; the
+          certificate then stands here for good.
+        </p>
       )}
       {data !== undefined && data.length > 0 && (
         <div className={css.list}>

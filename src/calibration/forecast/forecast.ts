@@ -1,0 +1,84 @@
+import type { FaultValue } from "#fault";
+import { evaluate } from "../evaluate/evaluate.ts";
+import type { Job } from "../job/job.ts";
+import type { PointResult } from "../result/result.ts";
+import { toleranceAt } from "../tolerance/tolerance-at.ts";
+import { predictedLog, type ForecastOptions } from "./predicted-log.ts";
+
+export interface ForecastPoint {
+  readonly point: number;
+  readonly temperature: number;
+  readonly tolerance: { readonly lower: number; readonly upper: number } | null;
+  /** Why there is no tolerance, or no uncertainty, where there is none. */
+  readonly note: string | null;
+  /** Expected expanded uncertainty of the error, K. */
+  readonly expectedU: number | null;
+  /** Test uncertainty ratio: the nearer limit over the expected U. */
+  readonly ratio: number | null;
+  /** The largest lines of the budget, by their share of u². */
+  readonly dominant: readonly { readonly name: string; readonly share: number }[];
+}
+
+export interface Forecast {
+  readonly items: readonly { readonly item: string; readonly points: readonly ForecastPoint[] }[];
+  /** `job.cannot-prove` for each item of which not one point could be accepted, however good the item is. */
+  readonly obstacles: readonly FaultValue[];
+}
+
+const linesShown = 3;
+
+const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult): ForecastPoint => {
+  const temperature = job.procedure.points[result.point]!.temperature;
+  const limits = toleranceAt(item.tolerance, item, temperature);
+  const tolerance = limits.ok ? { lower: limits.value.lower, upper: limits.value.upper } : null;
+  const note = limits.ok ? null : limits.fault.message;
+  if (result.status !== "measured") {
+    return { point: result.point, temperature, tolerance, note: note ?? result.reason, expectedU: null, ratio: null, dominant: [] };
+  }
+  const { U, lines } = result.budget;
+  const nearest = tolerance === null ? null : Math.min(Math.abs(tolerance.lower), Math.abs(tolerance.upper));
+  return {
+    point: result.point,
+    temperature,
+    tolerance,
+    note,
+    expectedU: U,
+    ratio: nearest === null ? null : nearest / U,
+    dominant: [...lines].sort((a, b) => b.share - a.share).slice(0, linesShown).map(({ name, share }) => ({ name, share })),
+  };
+};
+
+/** Whether some error could be accepted: the guard band leaves a zone inside the limits. Simple acceptance always does. */
+const leavesRoom = (job: Job, { expectedU, tolerance }: ForecastPoint): boolean => {
+  const { decision } = job.procedure;
+  if (expectedU === null || tolerance === null || decision.kind === "simple") return true;
+  return 2 * decision.factor * expectedU < tolerance.upper - tolerance.lower;
+};
+
+const obstacleOf = (job: Job, item: Job["items"][number], points: readonly ForecastPoint[]): FaultValue[] => {
+  if (points.length === 0 || points.some((point) => leavesRoom(job, point))) return [];
+  const best = points.reduce((one, other) => ((one.ratio ?? 0) >= (other.ratio ?? 0) ? one : other));
+  const [dominant] = best.dominant;
+  return [
+    {
+      code: "job.cannot-prove",
+      message:
+        `${item.tag} could not pass at any point, however good it is: at ${best.temperature} °C the expected U of ${best.expectedU!.toPrecision(2)} K ` +
+        `with its guard band leaves nothing of the tolerance. ${dominant === undefined ? "" : `The largest part is: ${dominant.name}. `}Take better kit, or agree on a wider tolerance or another decision rule.`,
+      data: { item: item.id },
+    },
+  ];
+};
+
+/**
+ * What a job will be able to say, before anything is heated: the evaluation itself, on the readings of a bench at rest.
+ * Temperatures in °C, uncertainties in K. A point that cannot be evaluated carries the reason and no figures.
+ */
+export const forecast = (job: Job, options: ForecastOptions): Forecast => {
+  const result = evaluate(predictedLog(job, options));
+  const items = job.items.map((item) => {
+    const points = result.items.find((each) => each.item === item.id)?.passes[0]?.points ?? [];
+    return { item: item.id, points: points.map((point) => forecastPoint(job, item, point)) };
+  });
+  return { items, obstacles: job.items.flatMap((item, index) => obstacleOf(job, item, items[index]!.points)) };
+};

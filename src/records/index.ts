@@ -1,0 +1,1 @@
+export { openFileJournal, type FileJournal } from "./journal/file-journal.ts";

@@ -1,0 +1,38 @@
+import type { EventDraft, RunEvent } from "#calibration";
+import { canonicalJson } from "../chain/canonical-json.ts";
+import type { Share } from "./group-commit.ts";
+import { numberEvents, type LogEnd } from "./number-events.ts";
+
+export interface NumberedShares {
+  readonly shares: readonly Share<readonly RunEvent[]>[];
+  readonly events: readonly RunEvent[];
+  /** The canonical text of each event. */
+  readonly texts: readonly string[];
+  readonly end: LogEnd;
+}
+
+/** Numbers several callers' drafts one after the other. Who asks for what may not stand there is refused alone. */
+export const shareNumbers = (
+  run: string | null,
+  from: LogEnd,
+  requests: readonly (readonly EventDraft[])[],
+): NumberedShares => {
+  const shares: Share<readonly RunEvent[]>[] = [];
+  const events: RunEvent[] = [];
+  const texts: string[] = [];
+  let end = from;
+  for (const drafts of requests) {
+    try {
+      const next = numberEvents(run ?? nameIn(drafts), end, drafts);
+      const written = next.map((event) => canonicalJson(event));
+      events.push(...next);
+      texts.push(...written);
+      const last = next.at(-1);
+      if (last !== undefined) end = { events: last.n + 1, at: last.at };
+      shares.push({ answer: next });
+    } catch (thrown) {
+      shares.push({ refused: thrown });
+    }
+  }
+  return { shares, events, texts, end };
+};

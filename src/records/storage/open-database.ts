@@ -1,0 +1,28 @@
+import Database from "better-sqlite3";
+import { migrate } from "./migrate.ts";
+import { storageFault } from "./trouble.ts";
+
+/** How long a statement waits for another program's lock on the file, ms: a reader that looks at the file is let finish. */
+const patience = 2000;
+
+/**
+ * Opens the database file for durable writing: write-ahead log, and every commit on the disk before it is answered
+ * (`synchronous = FULL`; the library's own default in this mode is one step weaker). Brought to the newest version.
+ */
+export const openDatabase = (file: string): Database.Database => {
+  let database: Database.Database | undefined;
+  try {
+    database = new Database(file, { timeout: patience });
+    database.pragma("journal_mode = WAL");
+    database.pragma("synchronous = FULL");
+    database.pragma("foreign_keys = ON");
+    // Without it INSERT OR REPLACE would remove a row past the trigger that forbids it.
+    database.pragma("recursive_triggers = ON");
+    database.pragma("trusted_schema = OFF");
+    migrate(database, file);
+    return database;
+  } catch (thrown) {
+    database?.close();
+    throw storageFault(thrown, file);
+  }
+};

@@ -1,0 +1,81 @@
+import type { ColumnType } from "kysely";
+
+/** Set when a row is written, and never after. */
+type Kept<T> = ColumnType<T, T, never>;
+
+export interface Tables {
+  runs: {
+    number: Kept<number>;
+    run: Kept<string>;
+    job: Kept<string>;
+    title: Kept<string>;
+    customer: Kept<string>;
+    place: Kept<string>;
+    technician: Kept<string>;
+    opened: Kept<string>;
+    rehearsal: Kept<number>;
+    items: Kept<string>;
+    stops: Kept<number>;
+  };
+  run_events: {
+    number: Kept<number>;
+    n: Kept<number>;
+    kind: Kept<string>;
+    at: Kept<number>;
+    text: Kept<string>;
+    hash: Kept<string>;
+  };
+  run_states: {
+    number: number;
+    events: number;
+    last_at: number;
+    head: string;
+    measured: number;
+    paused: number;
+    outcome: string | null;
+    decision: string | null;
+  };
+  run_items: { number: Kept<number>; item: Kept<string>; tag: Kept<string>; serial: Kept<string> };
+  job_revisions: {
+    job: Kept<string>;
+    revision: Kept<number>;
+    title: Kept<string>;
+    customer: Kept<string>;
+    text: Kept<string>;
+    saved: Kept<string>;
+  };
+  item_revisions: {
+    item: Kept<string>;
+    revision: Kept<number>;
+    tag: Kept<string>;
+    serial: Kept<string>;
+    description: Kept<string>;
+    text: Kept<string>;
+    saved: Kept<string>;
+  };
+  kit_revisions: {
+    entry: Kept<string>;
+    revision: Kept<number>;
+    kind: Kept<"reference" | "readout" | "source">;
+    description: Kept<string>;
+    serial: Kept<string>;
+    due: Kept<string | null>;
+    text: Kept<string>;
+    saved: Kept<string>;
+  };
+  certificates: {
+    place: ColumnType<number, undefined, never>;
+    number: Kept<string>;
+    run: Kept<string>;
+    issued: Kept<string>;
+    authorised_by: Kept<string>;
+    decision: Kept<string | null>;
+  };
+  certificate_files: {
+    number: Kept<string>;
+    kind: Kept<"pdf" | "xml">;
+    file: Kept<string>;
+    bytes: Kept<number>;
+    sha256: Kept<string>;
+  };
+}

@@ -1,0 +1,125 @@
+import type { Job, Pass, RunEvent } from "#calibration";
+import type { Approach, RunCommand, RunView } from "#contract";
+import { createRunner, type EngineView, type Journal, type RunCommand as EngineCommand, type Runner } from "#engine";
+import { Fault, unwrap } from "#fault";
+import type { HostedBench } from "../bench-host.ts";
+import { ApproachMemory } from "./approach-memory.ts";
+import type { Feed } from "./event-stream.ts";
+
+export interface LiveRunOptions {
+  readonly job: Job;
+  readonly hosted: HostedBench;
+  readonly journal: Journal;
+  readonly log: readonly RunEvent[];
+}
+
+const dueReason = (command: RunCommand): string => {
+  if (command.reason !== undefined) return command.reason;
+  throw new Fault("input.invalid", `Give a reason for ${command.command}: it stands in the log and is asked for later.`);
+};
+
+/** A command as the engine takes it; who asks is the job's technician where nobody is named. */
+const engineCommand = (command: RunCommand, job: Job): EngineCommand => {
+  const by = command.by ?? job.technician;
+  switch (command.command) {
+    case "skip-point":
+      return { command: "skip-point", by, reason: dueReason(command) };
+    case "repeat-point":
+      return {
+        command: "repeat-point",
+        by,
+        reason: dueReason(command),
+        ...(command.pass === undefined ? {} : { pass: command.pass }),
+        ...(command.point === undefined ? {} : { point: command.point }),
+      };
+    case "stop":
+      return { command: "stop", by, reason: dueReason(command) };
+    case "add-note":
+      if (command.text === undefined) throw new Fault("input.invalid", "A note needs a text.");
+      return { command: "add-note", by, text: command.text };
+    default:
+      return { command: command.command, by };
+  }
+};
+
+/** A run that is being conducted here: its runner, what it has shown, and who watches. Watchers come and go; it goes on. */
+export class LiveRun implements Feed {
+  readonly #job: Job;
+  readonly #hosted: HostedBench;
+  readonly #runner: Runner;
+  readonly #memory = new ApproachMemory();
+  readonly #watchers = new Set<() => void>();
+  #closing: Promise<void> | null = null;
+
+  constructor({ job, hosted, journal, log }: LiveRunOptions) {
+    this.#job = job;
+    this.#hosted = hosted;
+    this.#runner = createRunner({
+      bench: hosted.bench,
+      clock: hosted.clock,
+      journal,
+      log,
+      watchCooling: true,
+      onView: (view) => this.#noteView(view),
+    });
+  }
+
+  /** Connects and identifies the instruments; from then on the run takes commands. */
+  async start(): Promise<void> {
+    unwrap(await this.#runner.start());
+  }
+
+  view(): RunView {
+    return this.#shown(this.#runner.view());
+  }
+
+  approach(): Approach | null {
+    const { pass, point } = this.#runner.view();
+    return pass === null || point === null ? null : this.#memory.at(pass, point);
+  }
+
+  approachAt(pass: Pass, point: number): Approach | null {
+    return this.#memory.at(pass, point);
+  }
+
+  get ended(): boolean {
+    return this.#runner.view().stage === "ended";
+  }
+
+  watch(changed: () => void): () => void {
+    this.#watchers.add(changed);
+    return () => this.#watchers.delete(changed);
+  }
+
+  log(): readonly RunEvent[] {
+    return this.#runner.log();
+  }
+
+  async command(command: RunCommand): Promise<RunView> {
+    return this.#shown(unwrap(await this.#runner.command(engineCommand(command, this.#job))));
+  }
+
+  /** Stops reading, takes the heat away and lets the instruments go; the log stands as it is. Any number of calls. */
+  close(): Promise<void> {
+    this.#closing ??= this.#close();
+    return this.#closing;
+  }
+
+  async #close(): Promise<void> {
+    await this.#runner.leave();
+    if (this.#runner.view().stage !== "ended") await this.#hosted.bench.switchOutput(false);
+    await this.#hosted.close();
+    for (const changed of [...this.#watchers]) changed();
+    this.#watchers.clear();
+  }
+
+  #shown(view: EngineView): RunView {
+    const clock = view.stage === "ended" ? view.at : Math.max(view.at, this.#hosted.clock.now());
+    return structuredClone({ ...view, at: clock, speed: this.#hosted.speed }) as RunView;
+  }
+
+  #noteView(view: EngineView): void {
+    this.#memory.add(view as RunView);
+    for (const changed of [...this.#watchers]) changed();
+  }
+}

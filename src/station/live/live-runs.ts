@@ -1,0 +1,150 @@
+import { randomInt } from "node:crypto";
+import type { Job, RunEvent, RunOpened } from "#calibration";
+import { checkReadiness, openRun, type Journal } from "#engine";
+import { Fault, unwrap } from "#fault";
+import type { BenchHost, HostedBench } from "../bench-host.ts";
+import { LiveRun } from "./live-run.ts";
+
+/** What conducting needs of the records. */
+export interface RunShelf {
+  isTaken(run: string): boolean;
+  openRun(opened: RunOpened): Promise<Journal>;
+  journal(run: string): Promise<Journal>;
+}
+
+export interface LiveRunsOptions {
+  readonly host: BenchHost;
+  readonly shelf: RunShelf;
+  readonly software: { readonly name: string; readonly version: string };
+  readonly now: () => Date;
+  readonly defaultSpeed: number;
+  readonly nameRun: (job: Job, opened: Date, taken: (name: string) => boolean) => string;
+}
+
+/** Ended runs whose approaches stay in memory, so that their pictures keep what was judged on the way. */
+const mostEnded = 8;
+const largestSeed = 2 ** 31;
+
+const realAddresses = (job: Job): string[] => job.bench.instruments.map(({ at }) => at).filter((at) => at !== "simulated");
+
+/** The runs that are being conducted here. */
+export class LiveRuns {
+  readonly #options: LiveRunsOptions;
+  readonly #runs = new Map<string, { readonly job: Job; readonly live: LiveRun }>();
+  readonly #opening = new Map<string, Promise<LiveRun>>();
+  readonly #speeds = new Map<string, number>();
+  #closed = false;
+
+  constructor(options: LiveRunsOptions) {
+    this.#options = options;
+  }
+
+  get(run: string): LiveRun | null {
+    return this.#runs.get(run)?.live ?? null;
+  }
+
+  /** Opens a run of a job: its kit checked, its instruments answering, its first line in the records. It waits for `start`. */
+  async open(job: Job, wanted: { readonly speed?: number | undefined; readonly seed?: number | undefined }): Promise<string> {
+    const { host, now, software, defaultSpeed, nameRun, shelf } = this.#options;
+    const opened = now();
+    unwrap(checkReadiness(job, opened.toISOString().slice(0, 10)));
+    const simulated = host.isSimulated(job);
+    if (!simulated && (wanted.speed ?? 1) !== 1) {
+      throw new Fault("input.invalid", "This job's instruments are real, so its time cannot be hurried. Leave the speed out.");
+    }
+    this.#refuseShared(job);
+    const opening = openRun({
+      job,
+      run: nameRun(job, opened, (name) => this.#runs.has(name) || this.#opening.has(name) || shelf.isTaken(name)),
+      opened: `${opened.toISOString().slice(0, 19)}Z`,
+      seed: simulated ? (wanted.seed ?? seedOf(job) ?? randomInt(largestSeed)) : null,
+      software,
+      catalog: host.catalogOf(job),
+    });
+    this.#speeds.set(opening.run, simulated ? (wanted.speed ?? defaultSpeed) : 1);
+    await this.#once(opening.run, () => this.#connect(job, [opening], () => shelf.openRun(opening)));
+    return opening.run;
+  }
+
+  /** The run as it is conducted; one that was broken off gets its bench and goes on from its log, waiting for `resume`. */
+  async revive(run: string, log: readonly RunEvent[]): Promise<LiveRun> {
+    const known = this.get(run);
+    if (known !== null) return known;
+    const { job } = log[0] as RunOpened;
+    return this.#once(run, async () => {
+      unwrap(checkReadiness(job, this.#options.now().toISOString().slice(0, 10)));
+      this.#refuseShared(job);
+      return this.#connect(job, log, () => this.#options.shelf.journal(run));
+    });
+  }
+
+  /** Lets a run's bench go; its log is final if it has ended. */
+  async release(run: string): Promise<void> {
+    await this.get(run)?.close();
+  }
+
+  async close(): Promise<void> {
+    this.#closed = true;
+    await Promise.allSettled(this.#opening.values());
+    await Promise.allSettled([...this.#runs.values()].map(({ live }) => live.close()));
+  }
+
+  /** Two requests for the same run at once share one opening. */
+  #once(run: string, open: () => Promise<LiveRun>): Promise<LiveRun> {
+    const running = this.#opening.get(run);
+    if (running !== undefined) return running;
+    const opening = open().finally(() => this.#opening.delete(run));
+    this.#opening.set(run, opening);
+    return opening;
+  }
+
+  async #connect(job: Job, log: readonly RunEvent[], openJournal: () => Promise<Journal>): Promise<LiveRun> {
+    if (this.#closed) throw new Fault("run.not-allowed", "The station is being stopped. Start it again, then go on with the run.");
+    const opened = log[0] as RunOpened;
+    const hosted: HostedBench = await this.#options.host.open({
+      job,
+      catalog: opened.catalog,
+      opened: opened.opened,
+      from: log[log.length - 1]!.at,
+      seed: opened.seed,
+      speed: this.#speeds.get(opened.run) ?? (opened.seed === null ? 1 : this.#options.defaultSpeed),
+      trims: log.flatMap((event) => (event.kind === "item-adjusted" ? [event] : [])),
+    });
+    try {
+      // Nothing is recorded of a run whose instruments never answered.
+      unwrap(await hosted.bench.prepare());
+      const live = new LiveRun({ job, hosted, journal: await openJournal(), log });
+      await live.start();
+      this.#runs.set(opened.run, { job, live });
+      this.#forgetOldest();
+      return live;
+    } catch (thrown) {
+      await hosted.close();
+      throw thrown;
+    }
+  }
+
+  /** An instrument serves one run at a time: two would read and command each other's points. */
+  #refuseShared(job: Job): void {
+    const wanted = new Set(realAddresses(job));
+    for (const [run, { job: other, live }] of this.#runs) {
+      const shared = live.ended ? undefined : realAddresses(other).find((at) => wanted.has(at));
+      if (shared === undefined) continue;
+      throw new Fault("run.not-allowed", `The instrument at ${shared} is in use by run ${run}. End that run first, or use another instrument.`);
+    }
+  }
+
+  #forgetOldest(): void {
+    const ended = [...this.#runs].filter(([, { live }]) => live.ended);
+    for (const [run, { live }] of ended.slice(0, Math.max(0, ended.length - mostEnded))) {
+      this.#runs.delete(run);
+      void live.close();
+    }
+  }
+}
+
+/** The seed that a job itself gives to its simulated bench. */
+const seedOf = (job: Job): number | undefined => {
+  const seed = job.bench.simulation?.["seed"];
+  return typeof seed === "number" ? seed : undefined;
+};

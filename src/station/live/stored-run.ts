@@ -1,0 +1,30 @@
+import type { RunEvent, RunOpened } from "#calibration";
+import type { RunView } from "#contract";
+import { initialState, replay, viewOf } from "#engine";
+import type { Feed } from "./event-stream.ts";
+
+const brokenOff = {
+  happening: "This run was broken off: the station stopped while it went on. Everything that was read is in its log.",
+  now: "Look at the bench, then resume: the present point is approached anew.",
+};
+
+/** What a run that nobody conducts shows: as its log leaves it. One that did not end is paused, and can be gone on with. */
+export const storedView = (log: readonly RunEvent[]): RunView => {
+  const state = replay(initialState(log[0] as RunOpened), log.slice(1));
+  const view = structuredClone({ ...viewOf(state), speed: 1 }) as RunView;
+  if (view.stage === "ended") return { ...view, commands: [] };
+  return {
+    ...view,
+    stage: "paused",
+    sentence: brokenOff,
+    settling: [],
+    readings: null,
+    commands: view.stage === "ready" ? ["start", "stop"] : ["resume", "skip-point", "stop"],
+  };
+};
+
+/** A stored run as a feed: one view, then the end. Nothing more will come until somebody goes on with it. */
+export const storedFeed = (log: readonly RunEvent[]): Feed => {
+  const view = storedView(log);
+  return { view: () => view, approach: () => null, watch: () => () => undefined, ended: view.stage === "ended" };
+};
