@@ -49,7 +49,8 @@ class OpenFileJournal implements FileJournal {
   readonly #file: FileHandle;
   readonly #lock: ProcessLock;
   readonly #commits = new GroupCommit<readonly EventDraft[], readonly RunEvent[]>((requests) => this.#write(requests));
-  #tail: LogTail;
+  #run: string | null;
+  #end: LogEnd;
   /** Bytes that are known to be safe; what lies beyond was never acknowledged. */
   #length: number;
   #clean = true;
@@ -61,10 +62,13 @@ class OpenFileJournal implements FileJournal {
     this.#lock = lock;
     this.events = log.events;
     this.#length = log.length;
-    this.#tail = tailOf(log.events);
+    const [opened] = log.events;
+    this.#run = opened?.kind === "run-opened" ? opened.run : null;
+    this.#end = { events: log.events.length, at: log.events.at(-1)?.at ?? 0 };
   }
 
   append(drafts: readonly EventDraft[]): Promise<readonly RunEvent[]> {
+    if (drafts.length === 0) return Promise.resolve([]);
     if (this.#closing !== null) {
       return Promise.reject(new Fault("run.not-allowed", `The run log ${this.#path} is closed: nothing more can be appended.`));
     }
@@ -87,7 +91,7 @@ class OpenFileJournal implements FileJournal {
   }
 
   async #write(requests: readonly (readonly EventDraft[])[]): Promise<readonly Share<readonly RunEvent[]>[]> {
-    const { shares, events, texts, tail } = shareNumbers(this.#tail, requests);
+    const { shares, events, texts, end } = shareNumbers(this.#run, this.#end, requests);
     if (texts.length === 0) return shares;
     const bytes = Buffer.from(texts.map((text) => `${text}\n`).join(""));
     try {
@@ -97,12 +101,14 @@ class OpenFileJournal implements FileJournal {
       await this.#file.datasync();
     } catch (thrown) {
       await this.#cutBack();
-      throw storageFault(thrown, { what: "log", path: this.#path });
+      throw storageFault(thrown, `the run log ${this.#path}`);
     }
     this.#clean = true;
     this.#length += bytes.length;
-    this.#tail = tail;
+    this.#end = end;
     for (const event of events) this.events.push(event);
+    const [opened] = events;
+    if (opened?.kind === "run-opened") this.#run = opened.run;
     return shares;
   }
 
@@ -182,6 +188,6 @@ export const openFileJournal = async (path: string): Promise<FileJournal> => {
       throw thrown;
     }
   } catch (thrown) {
-    throw storageFault(thrown, { what: "log", path: whole });
+    throw storageFault(thrown, `the run log ${whole}`);
   }
 };

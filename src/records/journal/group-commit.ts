@@ -34,7 +34,7 @@ export class GroupCommit<Request, Answer> {
 
   async #work(): Promise<void> {
     // Let everybody who asks in this same moment come along.
-    await null;
+    await Promise.resolve();
     while (this.#waiting.length > 0) {
       const batch = this.#waiting;
       this.#waiting = [];

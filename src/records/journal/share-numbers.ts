@@ -11,6 +11,12 @@ export interface NumberedShares {
   readonly end: LogEnd;
 }
 
+/** The run that drafts open; for a log that has no run yet and is not given one, only the sentence needs a name. */
+const openedRun = (drafts: readonly EventDraft[]): string => {
+  const [first] = drafts;
+  return first?.kind === "run-opened" ? first.run : "(not opened)";
+};
+
 /** Numbers several callers' drafts one after the other. Who asks for what may not stand there is refused alone. */
 export const shareNumbers = (
   run: string | null,
@@ -21,14 +27,19 @@ export const shareNumbers = (
   const events: RunEvent[] = [];
   const texts: string[] = [];
   let end = from;
+  let known = run;
   for (const drafts of requests) {
     try {
-      const next = numberEvents(run ?? nameIn(drafts), end, drafts);
+      const name = known ?? openedRun(drafts);
+      const next = numberEvents(name, end, drafts);
       const written = next.map((event) => canonicalJson(event));
       events.push(...next);
       texts.push(...written);
       const last = next.at(-1);
-      if (last !== undefined) end = { events: last.n + 1, at: last.at };
+      if (last !== undefined) {
+        end = { events: last.n + 1, at: last.at };
+        known = name;
+      }
       shares.push({ answer: next });
     } catch (thrown) {
       shares.push({ refused: thrown });
