@@ -15,5 +15,5 @@ export default defineConfig({
     target: "es2022",
     chunkSizeWarningLimit: 900,
   },
-  server: { proxy: { "/api": process.env.DWELLPOINT_STATION ?? "http://127.0.0.1:8471" } },
+  server: { proxy: { "/api": process.env.DWELLPOINT_STATION ?? "http://127.0.0.1:8470" } },
 });

@@ -29,7 +29,10 @@ export interface Store {
   /** The journal of a run that was opened before. */
   journal(run: string): Promise<Journal>;
   log(run: string): Promise<readonly RunEvent[] | null>;
+  /** The newest first. */
   certificates(): Promise<readonly StoredCertificate[]>;
+  /** Number of a run's certificate; null where it has none. */
+  certificateOf(run: string): Promise<string | null>;
   certificate(number: string): Promise<(StoredCertificate & CertificateFiles) | null>;
   /**
    * Issues: allots the next number, lets `make` render with it, and keeps number, files and their hashes together or not

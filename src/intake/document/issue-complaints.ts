@@ -129,11 +129,11 @@ const unionComplaints = (reading: Reading, path: Path, issue: Extract<Issue, { c
       return [{ path, message: `expected ${what}, or a table of temperature and value, found ${shown(value)}.${numberAdvice(value, example)}` }];
     }
   }
-  const constants = ranked.map((issues) => issues.filter((each) => each.code === "invalid_value" && each.values.length === 1));
-  if (misfit(best) >= 1000) {
-    const [first] = constants[0]!;
-    const key = first!.path;
-    const values = new Set(constants.flat().flatMap((each) => (each.code === "invalid_value" && each.path.join() === key.join() ? each.values : [])));
+  const constants = (issues: readonly Issue[]) => issues.filter((each) => each.code === "invalid_value" && each.values.length === 1);
+  const [first] = constants(best);
+  if (first !== undefined) {
+    const key = first.path;
+    const values = new Set(issue.errors.flatMap(constants).flatMap((each) => (each.code === "invalid_value" && each.path.join() === key.join() ? each.values : [])));
     const at = [...path, ...key];
     const found = reading.document.valueAt(at);
     const message = found === undefined ? `this field is missing. Write one of ${listed([...values])}.` : choiceMessage([...values], found);
@@ -180,6 +180,11 @@ const complaintsOf = (reading: Reading, issue: Issue, prefix: Path): Complaint[]
   }
 };
 
-/** Everything that a schema's check found, as complaints. */
-export const issueComplaints = (reading: Reading, issues: readonly Issue[]): Complaint[] =>
-  issues.flatMap((issue) => complaintsOf(reading, issue, []));
+/** Everything that a schema's check found, as complaints. Of a value of the wrong type nothing else is said. */
+export const issueComplaints = (reading: Reading, issues: readonly Issue[]): Complaint[] => {
+  const key = (path: Path): string => path.map(String).join("\n");
+  const mistyped = new Set(issues.filter(({ code }) => code === "invalid_type").map(({ path }) => key(path)));
+  return issues
+    .filter(({ code, path }) => code === "invalid_type" || !mistyped.has(key(path)))
+    .flatMap((issue) => complaintsOf(reading, issue, []));
+};

@@ -32,7 +32,7 @@ const depthOf = (value: unknown, level = 0): number => {
 };
 
 const parsed = (text: string, lines: LineCounter): Document =>
-  parseDocument(text, { lineCounter: lines, prettyErrors: false, version: "1.2", schema: "core", logLevel: "silent" });
+  parseDocument(text, { lineCounter: lines, prettyErrors: false, version: "1.2", schema: "core", logLevel: "error" });
 
 /** JSON by its own rules first: YAML would forgive a trailing comma or a missing quote. */
 const jsonError = (text: string): { position: number; words: string } | undefined => {

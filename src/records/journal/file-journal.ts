@@ -101,7 +101,7 @@ class OpenFileJournal implements FileJournal {
       await this.#file.datasync();
     } catch (thrown) {
       await this.#cutBack();
-      throw storageFault(thrown, `the run log ${this.#path}`);
+      throw storageFault(thrown, this.#path);
     }
     this.#clean = true;
     this.#length += bytes.length;
@@ -147,8 +147,13 @@ const openFile = async (path: string): Promise<{ file: FileHandle; created: bool
   }
 };
 
-const openLocked = async (path: string, lock: ProcessLock): Promise<FileJournal> => {
-  const { file, created } = await openFile(path);
+const readOpened = async (path: string, file: FileHandle, created: boolean): Promise<FileJournal> => {
+  const lock = ProcessLock.take(`${path}.lock`);
+  if (lock === null) {
+    throw new Fault("records.busy", `The run log ${path} is being written by another process. Let that run end, or name another file.`, {
+      data: { path },
+    });
+  }
   try {
     if (created) {
       await file.sync();
@@ -156,17 +161,9 @@ const openLocked = async (path: string, lock: ProcessLock): Promise<FileJournal>
     }
     return new OpenFileJournal(path, file, lock, await readLogFile(path, file));
   } catch (thrown) {
-    await file.close();
+    lock.release({ remove: true });
     throw thrown;
   }
-};
-
-const takeLock = (path: string): ProcessLock => {
-  const lock = ProcessLock.take(`${path}.lock`);
-  if (lock !== null) return lock;
-  throw new Fault("records.busy", `The run log ${path} is being written by another process. Let that run end, or name another file.`, {
-    data: { path },
-  });
 };
 
 /**
@@ -180,14 +177,14 @@ const takeLock = (path: string): ProcessLock => {
 export const openFileJournal = async (path: string): Promise<FileJournal> => {
   const whole = resolve(path);
   try {
-    const lock = takeLock(whole);
+    const { file, created } = await openFile(whole);
     try {
-      return await openLocked(whole, lock);
+      return await readOpened(whole, file, created);
     } catch (thrown) {
-      lock.release({ remove: true });
+      await file.close();
       throw thrown;
     }
   } catch (thrown) {
-    throw storageFault(thrown, `the run log ${whole}`);
+    throw storageFault(thrown, whole);
   }
 };

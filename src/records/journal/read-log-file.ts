@@ -19,6 +19,18 @@ const wholeEvent = (text: string, events: readonly RunEvent[]): RunEvent | null 
 /** Every event is an object, so that is how a torn first line begins; zeros are what a crash of the machine leaves. */
 const couldBeTorn = (rest: Buffer): boolean => rest[0] === 0x7b || rest.every((byte) => byte === 0);
 
+const readEvents = (path: string, lines: readonly string[]): RunEvent[] => {
+  try {
+    const events = lines.map((line, index) => parseEvent(line, index + 1));
+    if (events.length > 0) checkSequence(events);
+    return events;
+  } catch (thrown) {
+    if (!(thrown instanceof Fault)) throw thrown;
+    const { code, message, data } = thrown;
+    throw new Fault(code, `${path} cannot be gone on with, and was left as it is. ${message}`, { data: { ...data, path }, cause: thrown });
+  }
+};
+
 /**
  * Reads a run log that is open for writing, and makes its end clean: a torn last line is cut off, and one that is whole
  * but for its line feed gets it. Throws `log.invalid` with the line for anything else, and then changes nothing.
@@ -28,8 +40,7 @@ export const readLogFile = async (path: string, file: FileHandle): Promise<{ eve
   const end = bytes.lastIndexOf(lineFeed) + 1;
   const text = bytes.subarray(0, end).toString("utf8");
   const lines = text === "" ? [] : text.slice(0, -1).split("\n");
-  const events = lines.map((line, index) => parseEvent(line, index + 1));
-  if (events.length > 0) checkSequence(events);
+  const events = readEvents(path, lines);
   if (end === bytes.length) return { events, length: end };
 
   const rest = bytes.subarray(end);

@@ -4,13 +4,16 @@ import { createRunner, type EngineView, type Journal, type RunCommand as EngineC
 import { Fault, unwrap } from "#fault";
 import type { HostedBench } from "../bench-host.ts";
 import { ApproachMemory } from "./approach-memory.ts";
-import type { Feed } from "./event-stream.ts";
 
 export interface LiveRunOptions {
   readonly job: Job;
   readonly hosted: HostedBench;
   readonly journal: Journal;
   readonly log: readonly RunEvent[];
+  /** Called after each change of what the run shows. */
+  readonly changed: () => void;
+  /** Called when the run cannot go on because of a defect of the program; its log stands as it is. */
+  readonly broken: (cause: unknown) => void;
 }
 
 const dueReason = (command: RunCommand): string => {
@@ -42,17 +45,18 @@ const engineCommand = (command: RunCommand, job: Job): EngineCommand => {
   }
 };
 
-/** A run that is being conducted here: its runner, what it has shown, and who watches. Watchers come and go; it goes on. */
-export class LiveRun implements Feed {
+/** A run that is being conducted here: its runner, and what it has shown. Watchers come and go; it goes on. */
+export class LiveRun {
   readonly #job: Job;
   readonly #hosted: HostedBench;
   readonly #runner: Runner;
   readonly #memory = new ApproachMemory();
-  readonly #watchers = new Set<() => void>();
+  readonly #changed: () => void;
   #closing: Promise<void> | null = null;
 
-  constructor({ job, hosted, journal, log }: LiveRunOptions) {
+  constructor({ job, hosted, journal, log, changed, broken }: LiveRunOptions) {
     this.#job = job;
+    this.#changed = changed;
     this.#hosted = hosted;
     this.#runner = createRunner({
       bench: hosted.bench,
@@ -62,6 +66,7 @@ export class LiveRun implements Feed {
       watchCooling: true,
       onView: (view) => this.#noteView(view),
     });
+    this.#runner.done.catch(broken);
   }
 
   /** Connects and identifies the instruments; from then on the run takes commands. */
@@ -86,11 +91,6 @@ export class LiveRun implements Feed {
     return this.#runner.view().stage === "ended";
   }
 
-  watch(changed: () => void): () => void {
-    this.#watchers.add(changed);
-    return () => this.#watchers.delete(changed);
-  }
-
   log(): readonly RunEvent[] {
     return this.#runner.log();
   }
@@ -109,8 +109,7 @@ export class LiveRun implements Feed {
     await this.#runner.leave();
     if (this.#runner.view().stage !== "ended") await this.#hosted.bench.switchOutput(false);
     await this.#hosted.close();
-    for (const changed of [...this.#watchers]) changed();
-    this.#watchers.clear();
+    this.#changed();
   }
 
   #shown(view: EngineView): RunView {
@@ -120,6 +119,8 @@ export class LiveRun implements Feed {
 
   #noteView(view: EngineView): void {
     this.#memory.add(view as RunView);
-    for (const changed of [...this.#watchers]) changed();
+    this.#changed();
+    // Cool at last: nothing more is read.
+    if (this.#runner.log().at(-1)?.kind === "source-cool") void this.close();
   }
 }

@@ -33,6 +33,7 @@ export class LiveRuns {
   readonly #runs = new Map<string, { readonly job: Job; readonly live: LiveRun }>();
   readonly #opening = new Map<string, Promise<LiveRun>>();
   readonly #speeds = new Map<string, number>();
+  readonly #watchers = new Map<string, Set<() => void>>();
   #closed = false;
 
   constructor(options: LiveRunsOptions) {
@@ -78,6 +79,17 @@ export class LiveRuns {
     });
   }
 
+  /** Calls back after each change of a run, whether it is conducted already or only later. The answer stops that. */
+  watch(run: string, changed: () => void): () => void {
+    const watchers = this.#watchers.get(run) ?? new Set();
+    this.#watchers.set(run, watchers);
+    watchers.add(changed);
+    return () => {
+      watchers.delete(changed);
+      if (watchers.size === 0 && this.#watchers.get(run) === watchers) this.#watchers.delete(run);
+    };
+  }
+
   /** Lets a run's bench go; its log is final if it has ended. */
   async release(run: string): Promise<void> {
     await this.get(run)?.close();
@@ -87,6 +99,10 @@ export class LiveRuns {
     this.#closed = true;
     await Promise.allSettled(this.#opening.values());
     await Promise.allSettled([...this.#runs.values()].map(({ live }) => live.close()));
+  }
+
+  #changed(run: string): void {
+    for (const changed of [...(this.#watchers.get(run) ?? [])]) changed();
   }
 
   /** Two requests for the same run at once share one opening. */
@@ -113,9 +129,20 @@ export class LiveRuns {
     try {
       // Nothing is recorded of a run whose instruments never answered.
       unwrap(await hosted.bench.prepare());
-      const live = new LiveRun({ job, hosted, journal: await openJournal(), log });
+      const live = new LiveRun({
+        job,
+        hosted,
+        journal: await openJournal(),
+        log,
+        changed: () => this.#changed(opened.run),
+        broken: () => {
+          this.#runs.delete(opened.run);
+          void live.close();
+        },
+      });
       await live.start();
       this.#runs.set(opened.run, { job, live });
+      this.#changed(opened.run);
       this.#forgetOldest();
       return live;
     } catch (thrown) {

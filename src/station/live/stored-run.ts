@@ -1,7 +1,6 @@
 import type { RunEvent, RunOpened } from "#calibration";
 import type { RunView } from "#contract";
 import { initialState, replay, viewOf } from "#engine";
-import type { Feed } from "./event-stream.ts";
 
 const brokenOff = {
   happening: "This run was broken off: the station stopped while it went on. Everything that was read is in its log.",
@@ -21,10 +20,4 @@ export const storedView = (log: readonly RunEvent[]): RunView => {
     readings: null,
     commands: view.stage === "ready" ? ["start", "stop"] : ["resume", "skip-point", "stop"],
   };
-};
-
-/** A stored run as a feed: one view, then the end. Nothing more will come until somebody goes on with it. */
-export const storedFeed = (log: readonly RunEvent[]): Feed => {
-  const view = storedView(log);
-  return { view: () => view, approach: () => null, watch: () => () => undefined, ended: view.stage === "ended" };
 };

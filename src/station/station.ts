@@ -1,0 +1,138 @@
+import type { AddressInfo } from "node:net";
+import type { StationAnswer } from "#contract";
+import { Fault } from "#fault";
+import type { BenchHost } from "./bench-host.ts";
+import { CertificateDesk } from "./desk/certificate-desk.ts";
+import { JobDesk } from "./desk/job-desk.ts";
+import { RunDesk } from "./desk/run-desk.ts";
+import { fileName } from "./http/downloads.ts";
+import { servePages } from "./http/pages.ts";
+import { createServer, type Server } from "./http/server.ts";
+import { LiveRuns } from "./live/live-runs.ts";
+import { certificateRoutes } from "./routes/certificate-routes.ts";
+import type { Desk } from "./routes/desk.ts";
+import { jobRoutes } from "./routes/job-routes.ts";
+import { liveRoutes, recordRoutes } from "./routes/run-routes.ts";
+import { runName } from "./run-name.ts";
+import type { Store } from "./store.ts";
+
+export interface StationOptions {
+  readonly name: string;
+  readonly software: { readonly name: string; readonly version: string };
+  readonly store: Store;
+  readonly benches: BenchHost;
+  /** Whether jobs on a simulated bench can be run here. */
+  readonly simulatedBench: boolean;
+  /** Speed of simulated runs where nobody names one. */
+  readonly defaultSpeed: number;
+  /** Folder of the built pages; null for the API alone. */
+  readonly pages: string | null;
+  readonly host?: string | undefined;
+  readonly now?: (() => Date) | undefined;
+  /** Writes defects to standard output. */
+  readonly trace?: boolean | undefined;
+}
+
+export interface Station {
+  /** Binds and answers the address that a browser can open. Throws `station.port-in-use`. */
+  listen(port: number): Promise<string>;
+  /** The same work as the API does, for the program that hosts the station. */
+  readonly desk: Desk;
+  readonly server: Server;
+  /** Lets all benches go with their heat off, then the port and the records. Runs that go on are left paused in their logs. */
+  close(): Promise<void>;
+}
+
+const deskOf = (options: StationOptions, live: LiveRuns): Desk => {
+  const { store, software, simulatedBench, defaultSpeed, name, now = () => new Date() } = options;
+  const runs = new RunDesk(store, live);
+  const jobs = new JobDesk(store, runs, now);
+  const certificates = new CertificateDesk({ store, runs, live, now });
+  const station: StationAnswer = { name, version: software.version, simulatedBench, defaultSpeed };
+  return {
+    station: () => station,
+    jobs: () => jobs.list(),
+    job: (job) => jobs.detail(job),
+    addJob: (text) => jobs.add(text),
+    startRun: async (job, wanted) => runs.summary(await live.open(await jobs.job(job), wanted)),
+    run: (run) => runs.summary(run),
+    view: (run) => runs.view(run),
+    feed: (run) => runs.feed(run),
+    approach: (run, pass, point) => runs.approach(run, pass, point),
+    command: (run, command) => runs.command(run, command),
+    result: (run) => certificates.result(run),
+    events: (run, numbers) => runs.events(run, numbers),
+    log: async (run) => {
+      const lines = (await runs.log(run)).map((event) => `${JSON.stringify(event)}\n`);
+      return { bytes: Buffer.from(lines.join(""), "utf8"), name: fileName(run, "log.jsonl") };
+    },
+    preview: (run) => certificates.preview(run),
+    issue: (run, authorisedBy) => certificates.issue(run, authorisedBy),
+    certificates: () => certificates.list(),
+    certificatePdf: (number) => certificates.file(number, "pdf"),
+    certificateXml: (number) => certificates.file(number, "xml"),
+  };
+};
+
+const portFault = (error: unknown, host: string, port: number): unknown => {
+  const code = error instanceof Error && "code" in error ? String(error.code) : "";
+  if (code === "EADDRINUSE") {
+    return new Fault(
+      "station.port-in-use",
+      `Port ${port} on ${host} is taken, perhaps by another Dwellpoint. Open that one in the browser, stop it, or start this one with another --port.`,
+      { data: { host, port }, cause: error },
+    );
+  }
+  if (code === "EACCES") {
+    return new Fault("station.port-in-use", `This user may not use port ${port}. Start with a --port of 1024 or more.`, { data: { host, port }, cause: error });
+  }
+  if (code === "EADDRNOTAVAIL" || code === "ENOTFOUND") {
+    return new Fault("usage.wrong", `This machine has no address ${host}. Leave --host out, or give one of its own addresses.`, { data: { host }, cause: error });
+  }
+  return error;
+};
+
+/** An address for the browser: the wildcard addresses cannot be opened, this machine can. */
+const addressOf = ({ address, port, family }: AddressInfo): string => {
+  const everywhere = address === "0.0.0.0" || address === "::";
+  const name = everywhere ? "127.0.0.1" : family === "IPv6" ? `[${address}]` : address;
+  return `http://${name}:${port}/`;
+};
+
+/** Puts the station together: records, benches and certificates behind the API and the pages. It listens when told to. */
+export const createStation = async (options: StationOptions): Promise<Station> => {
+  const { store, benches, software, defaultSpeed, pages, host = "127.0.0.1", now = () => new Date(), trace = false } = options;
+  const taken = new Set(await store.runs());
+  const live = new LiveRuns({
+    host: benches,
+    shelf: { isTaken: (run) => taken.has(run), openRun: (opened) => store.openRun(opened), journal: (run) => store.journal(run) },
+    software,
+    now,
+    defaultSpeed,
+    nameRun: runName,
+  });
+  const desk = deskOf(options, live);
+  const server = await createServer({ version: software.version, boundTo: host, trace });
+  jobRoutes(server, desk);
+  liveRoutes(server, desk);
+  recordRoutes(server, desk);
+  certificateRoutes(server, desk);
+  await servePages(server, pages);
+  return {
+    desk,
+    server,
+    async listen(port) {
+      try {
+        await server.listen({ host, port });
+      } catch (error) {
+        throw portFault(error, host, port);
+      }
+      return addressOf(server.server.address() as AddressInfo);
+    },
+    async close() {
+      await live.close();
+      await server.close();
+      await store.close();
+    },
+  };
+};
