@@ -1,1 +1,17 @@
+export { canonicalJson } from "./chain/canonical-json.ts";
+export { type ChainCheck } from "./chain/chain.ts";
 export { openFileJournal, type FileJournal } from "./journal/file-journal.ts";
+export { type Journal } from "./journal/journal.ts";
+export { openRecords, type OpenRecordsOptions, type Records } from "./open-records.ts";
+export {
+  type CertificateEntry,
+  type CertificateKind,
+  type CertificateList,
+  type CertificateQuery,
+  type MadeCertificate,
+  type NewCertificate,
+} from "./register/certificates.ts";
+export { type ItemDescription, type ItemEntry } from "./register/items.ts";
+export { type JobEntry, type SavedJob, type SaveOptions } from "./register/jobs.ts";
+export { type KitEntry, type KitKind } from "./register/kit.ts";
+export { type ListedRun, type RunDecision, type RunList, type RunQuery } from "./register/runs.ts";

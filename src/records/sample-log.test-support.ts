@@ -83,7 +83,7 @@ export const sampleOpening = (run = "run-1", fields: Partial<JobInput> = {}): Ru
 });
 
 /** A block of `count` readings of the reference from `at` on, one a second, with the digits of a wire. */
-export const sampleReadings = (at: number, count = 1): EventDraft => {
+export const sampleReadings = (at: number, count = 1): Extract<EventDraft, { kind: "readings-taken" }> => {
   const values = Array.from({ length: count }, (_, index) => 138.5 + ((at + index) % 97) / 1000);
   return {
     kind: "readings-taken",
@@ -112,6 +112,3 @@ export const sampleEvents = (): EventDraft[] => [
   { kind: "note-added", at: 28, text: "Ünïcode: 20 °C ± ½ K, “quoted”\nsecond line", by: "Orla Penhallow (demo)" },
   { kind: "run-ended", at: 29, outcome: "completed", by: "dwellpoint" },
 ];
-
-/** The opening as a draft. */
-export const openingDraft = ({ n: _, ...draft }: RunOpened): EventDraft => draft;

@@ -2,11 +2,12 @@ import { resolve } from "node:path";
 import { Fault } from "#fault";
 import type { Command, ExitCode, Surroundings } from "../command.ts";
 import { openNewRun, resumeRun } from "../run/carry-out.ts";
+import { runFromReadings } from "../run/recorded-elsewhere.ts";
 import { readNumber, readSpeed, readWords } from "../words.ts";
 
 const help = `
 dwellpoint run JOB --out DIR [--speed N] [--seed S] [--operator NAME]
-dwellpoint run JOB --readings FILE.csv --out DIR [--operator NAME]
+dwellpoint run JOB --readings FILE.csv --out DIR [--started UTC]
 dwellpoint run --resume LOG [--speed N] [--adjusted] [--operator NAME]
 
 Conducts a job on the bench that it names: takes the source from point to point, waits until the difference between
@@ -17,7 +18,8 @@ anything follows from it), then DIR/RUN.result.json and the certificate as PDF a
   --speed N        simulated bench: N times faster than real time, or max; 1 where it is left out
   --seed S         simulated bench: what is hidden and what is random follows from it; drawn where it is left out
   --operator NAME  who is at the bench; the job's technician where it is left out
-  --readings FILE  readings recorded elsewhere (CSV: time, channel, value, unit) in place of a bench
+  --readings FILE  readings recorded elsewhere (CSV: time, channel, value, unit; pass and point if wanted) in place of a bench
+  --started UTC    with --readings: when second 0 of the file was, where its times are seconds (2026-03-31T09:30:00Z)
   --resume LOG     goes on with a run that was broken off: earlier readings stay, the present point is approached anew
   --adjusted       with --resume: the adjustment by hand that the run waited for has been made
 
@@ -33,6 +35,7 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
     seed: { type: "string" },
     operator: { type: "string" },
     readings: { type: "string" },
+    started: { type: "string" },
     resume: { type: "string" },
     adjusted: { type: "boolean" },
   });
@@ -40,7 +43,7 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
   const operator = values.operator?.trim();
   if (operator === "") throw new Fault("usage.wrong", "--operator wants a name.");
   if (values.resume !== undefined) {
-    const unfit = (["out", "seed", "readings"] as const).find((name) => values[name] !== undefined);
+    const unfit = (["out", "seed", "readings", "started"] as const).find((name) => values[name] !== undefined);
     if (positionals.length > 0 || unfit !== undefined) {
       throw new Fault("usage.wrong", `run --resume takes the log alone: job${unfit === undefined ? "" : ` and --${unfit}`} are in it already.`);
     }
@@ -51,10 +54,14 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
   if (values.out === undefined) throw new Fault("usage.wrong", "run wants --out DIR, the folder for log, result and certificate.");
   if (values.adjusted === true) throw new Fault("usage.wrong", "--adjusted goes with --resume.");
   const seed = values.seed === undefined ? undefined : readNumber("seed", values.seed, { least: 0, most: 4_294_967_295, whole: true });
-  if (values.readings !== undefined && (values.speed !== undefined || seed !== undefined)) {
-    throw new Fault("usage.wrong", "--readings stands in place of a bench: --speed and --seed have nothing to act on.");
+  if (values.readings !== undefined) {
+    if (values.speed !== undefined || seed !== undefined || operator !== undefined) {
+      throw new Fault("usage.wrong", "--readings stands in place of a bench: --speed, --seed and --operator have nothing to act on.");
+    }
+    return runFromReadings(surroundings, { job, readings: values.readings, out: resolve(values.out), started: values.started });
   }
-  return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator, readings: values.readings });
+  if (values.started !== undefined) throw new Fault("usage.wrong", "--started goes with --readings.");
+  return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator });
 };
 
 export const run: Command = { name: "run", summary: "conduct a job: log, result and certificate", help, run: conductOrResume };

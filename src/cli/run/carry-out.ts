@@ -23,7 +23,6 @@ export interface NewRun {
   readonly speed: number;
   readonly seed: number | undefined;
   readonly operator: string | undefined;
-  readonly readings: string | undefined;
 }
 
 export interface ResumedRun {

@@ -3,6 +3,7 @@ import { basename } from "node:path";
 import type { Job } from "#calibration";
 import { Fault, unwrap } from "#fault";
 import { loadJob } from "#intake";
+import { checkSimulation } from "../bench/read-simulated-bench.ts";
 
 const systemCode = (thrown: unknown): string =>
   thrown instanceof Error && "code" in thrown && typeof thrown.code === "string" ? thrown.code : "";
@@ -20,4 +21,9 @@ export const readNamedFile = async (path: string, what: string): Promise<string>
 };
 
 /** A job from its file. @throws Fault `job.invalid` with every wrong field and its line */
-export const readJob = async (path: string): Promise<Job> => unwrap(loadJob(await readNamedFile(path, "job file"), basename(path)));
+export const readJob = async (path: string): Promise<Job> => {
+  const text = await readNamedFile(path, "job file");
+  const job = unwrap(loadJob(text, basename(path)));
+  checkSimulation(text, basename(path));
+  return job;
+};

@@ -9,7 +9,7 @@ const member = (value: unknown, path: string): string => {
       if (!Number.isFinite(value)) throw unwritable(path, String(value));
       return JSON.stringify(value);
     case "string":
-      if (!value.isWellFormed()) throw unwritable(path, "text with half a character");
+      if (/\p{Surrogate}/u.test(value)) throw unwritable(path, "text with half a character");
       return JSON.stringify(value);
     case "boolean":
       return String(value);

@@ -1,11 +1,12 @@
 import type { Kysely, Transaction } from "kysely";
 import { parseEvent, type EventDraft, type RunEvent, type RunOpened } from "#calibration";
-import { Fault } from "#fault";
 import { canonicalJson } from "../chain/canonical-json.ts";
 import { chainStart, link } from "../chain/chain.ts";
 import { insertRun } from "../register/insert-run.ts";
+import { noRun } from "../register/runs.ts";
 import type { Tables } from "../storage/tables.ts";
 import { guarded } from "../storage/trouble.ts";
+import { GroupCommit, type Share } from "./group-commit.ts";
 import type { Journal } from "./journal.ts";
 import { emptyLog, numberEvents } from "./number-events.ts";
 import { advanceState, movingKinds, openedState, type RunState } from "./run-state.ts";
@@ -20,11 +21,9 @@ interface Head {
   readonly state: RunState;
 }
 
-interface Waiting {
+interface Request {
   readonly run: string;
   readonly drafts: readonly EventDraft[];
-  resolve(events: readonly RunEvent[]): void;
-  reject(reason: unknown): void;
 }
 
 /** Rows a statement: six values each, far below the database's limit on values. */
@@ -40,8 +39,7 @@ export class RunLedger {
   readonly #database: Kysely<Tables>;
   readonly #place: string;
   readonly #heads = new Map<string, Head>();
-  #waiting: Waiting[] = [];
-  #writing: Promise<void> | null = null;
+  readonly #commits = new GroupCommit<Request, readonly RunEvent[]>((requests) => this.#write(requests));
 
   constructor(database: Kysely<Tables>, place: string) {
     this.#database = database;
@@ -52,69 +50,65 @@ export class RunLedger {
     return { append: (drafts) => this.append(run, drafts) };
   }
 
-  append(run: string, drafts: readonly EventDraft[]): Promise<readonly RunEvent[]> {
-    if (drafts.length === 0) return Promise.resolve([]);
-    return new Promise((resolve, reject) => {
-      this.#waiting.push({ run, drafts, resolve, reject });
-      this.#writing ??= this.#writeAll();
-    });
+  async append(run: string, drafts: readonly EventDraft[]): Promise<readonly RunEvent[]> {
+    return drafts.length === 0 ? [] : this.#commits.add({ run, drafts });
   }
 
   /** Resolves when everything handed over so far is answered. */
-  async idle(): Promise<void> {
-    while (this.#writing !== null) await this.#writing;
+  idle(): Promise<void> {
+    return this.#commits.idle();
   }
 
-  async #writeAll(): Promise<void> {
-    // Let everybody who appends in this turn of the loop come along.
-    await new Promise((resolve) => setImmediate(resolve));
-    while (this.#waiting.length > 0) {
-      const batch = this.#waiting;
-      this.#waiting = [];
-      await this.#write(batch);
-    }
-    this.#writing = null;
+  /** Works out anew what lists show of a run. Throws `records.not-found`. */
+  async rebuild(run: string): Promise<void> {
+    await this.idle();
+    await guarded(this.#place, () =>
+      this.#database.transaction().execute(async (transaction) => {
+        const head = await loadHead(transaction, run);
+        if (head.number === null) throw noRun(run);
+        await writeState(transaction, head.number, head);
+      }),
+    );
   }
 
-  async #write(batch: readonly Waiting[]): Promise<void> {
-    const answers: (() => void)[] = [];
+  async #write(requests: readonly Request[]): Promise<readonly Share<readonly RunEvent[]>[]> {
     const heads = new Map<string, Head>();
+    const shares: Share<readonly RunEvent[]>[] = [];
     try {
       await guarded(this.#place, () =>
         this.#database.transaction().execute(async (transaction) => {
-          for (const waiting of batch) {
-            const { run, drafts } = waiting;
+          for (const { run, drafts } of requests) {
             const head = heads.get(run) ?? this.#heads.get(run) ?? (await loadHead(transaction, run));
-            let events: RunEvent[];
-            try {
-              events = numberEvents(run, head, drafts);
-            } catch (thrown) {
-              answers.push(() => waiting.reject(thrown));
-              continue;
-            }
-            heads.set(run, await writeEvents(transaction, head, events));
-            answers.push(() => waiting.resolve(events));
+            const share = numbered(head, run, drafts);
+            if ("answer" in share) heads.set(run, await writeEvents(transaction, head, share.answer));
+            shares.push(share);
           }
-          for (const [run, head] of heads) await writeState(transaction, run, head);
+          for (const { number, ...head } of heads.values()) await writeState(transaction, number!, head);
         }),
       );
     } catch (thrown) {
-      for (const { run, reject } of batch) {
-        this.#heads.delete(run);
-        reject(thrown);
-      }
-      return;
+      for (const { run } of requests) this.#heads.delete(run);
+      throw thrown;
     }
     for (const [run, head] of heads) {
       if (head.state.outcome === null) this.#heads.set(run, head);
       else this.#heads.delete(run);
     }
-    for (const answer of answers) answer();
+    return shares;
   }
 }
 
+/** Who asks for what may not stand there is refused alone, before anything of it is written. */
+const numbered = (head: Head, run: string, drafts: readonly EventDraft[]): Share<readonly RunEvent[]> => {
+  try {
+    return { answer: numberEvents(head, drafts, run) };
+  } catch (thrown) {
+    return { refused: thrown };
+  }
+};
+
 /** The end of a run's log as it stands in the database. */
-export const loadHead = async (database: Kysely<Tables>, run: string): Promise<Head> => {
+const loadHead = async (database: Kysely<Tables>, run: string): Promise<Head> => {
   const known = await database.selectFrom("runs").select("number").where("run", "=", run).executeTakeFirst();
   if (known === undefined) return blank;
   const { number } = known;
@@ -152,9 +146,8 @@ const writeEvents = async (transaction: Transaction<Tables>, head: Head, events:
   return { number, events: last.n + 1, at: last.at, hash, state };
 };
 
-/** Writes what lists show of a run, worked out from its log. */
-export const writeState = async (transaction: Kysely<Tables>, run: string, head: Head): Promise<void> => {
-  if (head.number === null) throw new Fault("internal", `Run ${run} has no number.`);
+/** Writes what lists show of a run. */
+const writeState = async (transaction: Kysely<Tables>, number: number, head: Omit<Head, "number">): Promise<void> => {
   const columns = {
     events: head.events,
     last_at: head.at,
@@ -165,7 +158,7 @@ export const writeState = async (transaction: Kysely<Tables>, run: string, head:
   };
   await transaction
     .insertInto("run_states")
-    .values({ number: head.number, ...columns, decision: null })
+    .values({ number, ...columns, decision: null })
     .onConflict((conflict) => conflict.column("number").doUpdateSet(columns))
     .execute();
 };

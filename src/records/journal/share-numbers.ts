@@ -31,7 +31,7 @@ export const shareNumbers = (
   for (const drafts of requests) {
     try {
       const name = known ?? openedRun(drafts);
-      const next = numberEvents(name, end, drafts);
+      const next = numberEvents(end, drafts, name);
       const written = next.map((event) => canonicalJson(event));
       events.push(...next);
       texts.push(...written);

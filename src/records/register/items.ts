@@ -3,16 +3,19 @@ import type { Item } from "#calibration";
 import { canonicalJson } from "../chain/canonical-json.ts";
 import type { Tables } from "../storage/tables.ts";
 
+/** What an item is, without what belongs to one visit: the channel it was read on, the condition it was found in. */
+export type ItemDescription = Omit<Item, "channel" | "condition">;
+
 /** An item as it was described at one time. */
 export interface ItemEntry {
-  readonly item: Item;
+  readonly item: ItemDescription;
   readonly revision: number;
   readonly saved: string;
 }
 
 /** Records an item's description as a new revision, where it differs from the newest. */
 export const saveItem = async (database: Kysely<Tables>, item: Item, saved: string): Promise<void> => {
-  const text = canonicalJson(item);
+  const text = canonicalJson({ ...item, channel: undefined, condition: undefined });
   const newest = await database
     .selectFrom("item_revisions")
     .select(["revision", "text"])
@@ -33,7 +36,7 @@ interface Row {
   saved: string;
 }
 
-const entry = ({ text, revision, saved }: Row): ItemEntry => ({ item: JSON.parse(text) as Item, revision, saved });
+const entry = ({ text, revision, saved }: Row): ItemEntry => ({ item: JSON.parse(text) as ItemDescription, revision, saved });
 
 /** The newest revision of every item, by identifier. */
 export const listItems = async (database: Kysely<Tables>): Promise<ItemEntry[]> => {

@@ -9,6 +9,8 @@ import { saveKit } from "./kit.ts";
 /** A job in the records: its newest revision. */
 export interface JobEntry {
   readonly job: Job;
+  /** The file as it was given; null where there was none. */
+  readonly source: string | null;
   readonly revision: number;
   /** UTC. */
   readonly saved: string;
@@ -22,6 +24,7 @@ export interface SavedJob {
 
 interface Row {
   text: string;
+  source: string | null;
   revision: number;
   saved: string;
 }
@@ -29,25 +32,27 @@ interface Row {
 const newestOf = async (database: Kysely<Tables>, job: string): Promise<Row | undefined> =>
   database
     .selectFrom("job_revisions")
-    .select(["text", "revision", "saved"])
+    .select(["text", "source", "revision", "saved"])
     .where("job", "=", job)
     .orderBy("revision", "desc")
     .limit(1)
     .executeTakeFirst();
 
 /** The schema of today reads a job of any day: what has come since is optional there. */
-const entry = ({ text, revision, saved }: Row): JobEntry => ({ job: jobSchema.parse(JSON.parse(text)), revision, saved });
+const entry = ({ text, ...row }: Row): JobEntry => ({ job: jobSchema.parse(JSON.parse(text)), ...row });
 
 export interface SaveOptions {
   /** The revision that the change was made to (0: a new job): refused as `records.conflict` when another came meanwhile. */
   readonly expected?: number | undefined;
+  /** The file as it was given. */
+  readonly source?: string | undefined;
 }
 
 /**
  * Records a job as a new revision where it differs from the newest, with its items and kit. A rehearsal's items and kit are
  * invented: they are not entered among the real ones.
  */
-export const saveJob = async (database: Kysely<Tables>, job: Job, saved: string, { expected }: SaveOptions): Promise<SavedJob> => {
+export const saveJob = async (database: Kysely<Tables>, job: Job, saved: string, { expected, source }: SaveOptions): Promise<SavedJob> => {
   const newest = await newestOf(database, job.job);
   const revision = newest?.revision ?? 0;
   if (expected !== undefined && expected !== revision) {
@@ -63,7 +68,7 @@ export const saveJob = async (database: Kysely<Tables>, job: Job, saved: string,
   if (newest?.text === text) return { revision, written: false };
   await database
     .insertInto("job_revisions")
-    .values({ job: job.job, revision: revision + 1, title: job.title, customer: job.customer.name, text, saved })
+    .values({ job: job.job, revision: revision + 1, title: job.title, customer: job.customer.name, text, source: source ?? null, saved })
     .execute();
   if (!job.rehearsal) {
     for (const item of job.items) await saveItem(database, item, saved);
@@ -83,7 +88,7 @@ export const findJob = async (database: Kysely<Tables>, job: string): Promise<Jo
 export const listJobs = async (database: Kysely<Tables>): Promise<JobEntry[]> => {
   const rows = await database
     .selectFrom("job_revisions as one")
-    .select(["one.text", "one.revision", "one.saved"])
+    .select(["one.text", "one.source", "one.revision", "one.saved"])
     .where("one.revision", "=", (build) =>
       build
         .selectFrom("job_revisions as other")

@@ -6,9 +6,12 @@ import type { Tables } from "../storage/tables.ts";
 
 export type KitKind = "reference" | "readout" | "source";
 
-/** A kit entry as it is recorded: one revision. */
+/**
+ * A kit entry as it is recorded: one revision. On which channel the reference is read belongs to the wiring of a job, not
+ * to the probe, and is left out.
+ */
 export type KitEntry = { readonly saved: string } & (
-  | { readonly kind: "reference"; readonly entry: Reference }
+  | { readonly kind: "reference"; readonly entry: Omit<Reference, "channel"> }
   | { readonly kind: "readout"; readonly entry: Readout }
   | { readonly kind: "source"; readonly entry: Source }
 );
@@ -20,7 +23,7 @@ export type KitEntry = { readonly saved: string } & (
 export const saveKit = async (database: Kysely<Tables>, kit: Kit, saved: string): Promise<void> => {
   for (const kind of ["reference", "readout", "source"] as const) {
     const entry = kit[kind];
-    const text = canonicalJson(entry);
+    const text = canonicalJson({ ...entry, channel: undefined });
     const known = await database
       .selectFrom("kit_revisions")
       .select("text")

@@ -40,8 +40,10 @@ export interface RunQuery {
   readonly rehearsal?: boolean | undefined;
   /** 50 where nothing is said, 500 at most. */
   readonly limit?: number | undefined;
-  /** `next` of the list before. */
+  /** `next` of the list before: goes on where that ended, whatever came since. */
   readonly after?: number | undefined;
+  /** So many of the newest are left out. */
+  readonly offset?: number | undefined;
 }
 
 /** Newest first; `next` goes on where the list ends, null at the end. */
@@ -116,8 +118,8 @@ const allRuns = (database: Kysely<Tables>) =>
       build
         .selectFrom("certificates")
         .select("certificates.number")
-        .whereRef("certificates.run", "=", "runs.run")
-        .orderBy("certificates.place", "desc")
+        .whereRef("certificates.run", "=", "runs.number")
+        .orderBy("certificates.sequence", "desc")
         .limit(1)
         .as("certificate"),
     ]);
@@ -162,6 +164,7 @@ export const listRuns = async (database: Kysely<Tables>, query: RunQuery): Promi
     .where((build) => build.and(conditions(build, query)))
     .orderBy("runs.number", "desc")
     .limit(limit + 1)
+    .offset(Math.max(0, Math.trunc(query.offset ?? 0)))
     .execute();
   const shown = rows.slice(0, limit);
   return { runs: shown.map(listed), next: rows.length > limit ? shown.at(-1)!.number : null };

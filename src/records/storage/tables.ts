@@ -42,6 +42,7 @@ export interface Tables {
     title: Kept<string>;
     customer: Kept<string>;
     text: Kept<string>;
+    source: Kept<string | null>;
     saved: Kept<string>;
   };
   item_revisions: {
@@ -64,18 +65,20 @@ export interface Tables {
     saved: Kept<string>;
   };
   certificates: {
-    place: ColumnType<number, undefined, never>;
+    sequence: Kept<number>;
     number: Kept<string>;
-    run: Kept<string>;
+    run: Kept<number>;
     issued: Kept<string>;
     authorised_by: Kept<string>;
-    decision: Kept<string | null>;
+    decision: Kept<"pass" | "fail" | "undecided" | null>;
+    lines: Kept<number>;
+    head: Kept<string>;
   };
   certificate_files: {
-    number: Kept<string>;
+    sequence: Kept<number>;
     kind: Kept<"pdf" | "xml">;
-    file: Kept<string>;
-    bytes: Kept<number>;
     sha256: Kept<string>;
+    bytes: Kept<Uint8Array>;
   };
+  settings: { name: Kept<string>; value: string };
 }

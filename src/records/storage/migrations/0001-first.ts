@@ -68,12 +68,14 @@ ${appendOnly("run_items")}
 -- Every three letters of what a run can be found by; rowid is runs.number.
 CREATE VIRTUAL TABLE run_search USING fts5 (words, content = '', tokenize = 'trigram');
 
+-- text is the checked job as canonical JSON; source is the file as it was given, where there was one.
 CREATE TABLE job_revisions (
   job TEXT NOT NULL,
   revision INTEGER NOT NULL,
   title TEXT NOT NULL,
   customer TEXT NOT NULL,
   text TEXT NOT NULL,
+  source TEXT,
   saved TEXT NOT NULL,
   PRIMARY KEY (job, revision)
 ) STRICT;
@@ -104,25 +106,35 @@ CREATE TABLE kit_revisions (
 ) STRICT;
 ${appendOnly("kit_revisions")}
 
+-- sequence counts the certificates of these records from 1 without a gap. lines and head say what log was certified.
 CREATE TABLE certificates (
-  place INTEGER PRIMARY KEY,
+  sequence INTEGER PRIMARY KEY,
   number TEXT NOT NULL UNIQUE,
-  run TEXT NOT NULL REFERENCES runs (run),
+  run INTEGER NOT NULL REFERENCES runs (number),
   issued TEXT NOT NULL,
   authorised_by TEXT NOT NULL,
-  decision TEXT
+  decision TEXT CHECK (decision IN ('pass', 'fail', 'undecided')),
+  lines INTEGER NOT NULL,
+  head TEXT NOT NULL CHECK (length(head) = 64)
 ) STRICT;
-CREATE INDEX certificates_by_run ON certificates (run);
+CREATE INDEX certificates_by_run ON certificates (run, sequence);
+CREATE TRIGGER certificates_gapless BEFORE INSERT ON certificates
+  WHEN NEW.sequence <> (SELECT coalesce(max(sequence) + 1, 1) FROM certificates)
+  BEGIN SELECT RAISE(ABORT, 'certificates is numbered without a gap'); END;
 ${appendOnly("certificates")}
 
--- Each file of a certificate with the hash of its bytes; the bytes lie in the folder certificates.
 CREATE TABLE certificate_files (
-  number TEXT NOT NULL REFERENCES certificates (number),
+  sequence INTEGER NOT NULL REFERENCES certificates (sequence),
   kind TEXT NOT NULL CHECK (kind IN ('pdf', 'xml')),
-  file TEXT NOT NULL,
-  bytes INTEGER NOT NULL,
   sha256 TEXT NOT NULL CHECK (length(sha256) = 64),
-  PRIMARY KEY (number, kind)
-) STRICT, WITHOUT ROWID;
+  bytes BLOB NOT NULL,
+  PRIMARY KEY (sequence, kind)
+) STRICT;
 ${appendOnly("certificate_files")}
+
+-- How the station is set up: the one thing here that is overwritten.
+CREATE TABLE settings (
+  name TEXT PRIMARY KEY,
+  value TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
 `;
