@@ -10,6 +10,8 @@ export interface ApproachTrack {
   readonly readings: number;
   /** Whether every raw signal so far was the same to the last digit. */
   readonly neverChanged: boolean;
+  /** Sums over the movements x of the reference and y of the item since the first reading: Σx, Σy in K, the others in K². */
+  readonly sums: { readonly x: number; readonly y: number; readonly xx: number; readonly xy: number; readonly yy: number };
 }
 
 export interface TrackedReading {
@@ -22,24 +24,28 @@ export interface TrackedReading {
   readonly signal: number;
 }
 
-export const extendTrack = (track: ApproachTrack | undefined, reading: TrackedReading): ApproachTrack =>
-  track === undefined
-    ? {
-        firstTime: reading.time,
-        firstReference: reading.reference,
-        firstItem: reading.item,
-        firstSignal: reading.signal,
-        latestTime: reading.time,
-        latestReference: reading.reference,
-        latestItem: reading.item,
-        readings: 1,
-        neverChanged: true,
-      }
-    : {
-        ...track,
-        latestTime: reading.time,
-        latestReference: reading.reference,
-        latestItem: reading.item,
-        readings: track.readings + 1,
-        neverChanged: track.neverChanged && reading.signal === track.firstSignal,
-      };
+export const extendTrack = (track: ApproachTrack | undefined, reading: TrackedReading): ApproachTrack => {
+  const latest = { latestTime: reading.time, latestReference: reading.reference, latestItem: reading.item };
+  if (track === undefined) {
+    return {
+      firstTime: reading.time,
+      firstReference: reading.reference,
+      firstItem: reading.item,
+      firstSignal: reading.signal,
+      ...latest,
+      readings: 1,
+      neverChanged: true,
+      sums: { x: 0, y: 0, xx: 0, xy: 0, yy: 0 },
+    };
+  }
+  const x = reading.reference - track.firstReference;
+  const y = reading.item - track.firstItem;
+  const { sums } = track;
+  return {
+    ...track,
+    ...latest,
+    readings: track.readings + 1,
+    neverChanged: track.neverChanged && reading.signal === track.firstSignal,
+    sums: { x: sums.x + x, y: sums.y + y, xx: sums.xx + x * x, xy: sums.xy + x * y, yy: sums.yy + y * y },
+  };
+};

@@ -1,11 +1,13 @@
-import { nameSignal, watchApproach } from "#diagnosis";
-import type { EventDraft } from "#calibration";
+import type { Judgement } from "#settling";
+import { isSaturated, nameObstacle, nameSignal, watchApproach } from "#diagnosis";
+import type { EventDraft, Item } from "#calibration";
 import { advance, pauseWithFault } from "./advance.ts";
 import { foresee } from "./foresee.ts";
 import type { Decision } from "./inputs.ts";
 import { blockEvents, gather, gatheringTime } from "./pending.ts";
 import type { ChannelAnswer } from "./ports.ts";
-import { currentStop, type EngineState, type Volatile } from "./state.ts";
+import { slowTailWords } from "./slow-tail-words.ts";
+import { currentStop, type EngineState, type PlannedStop, type Volatile } from "./state.ts";
 
 /** An instrument may fail this often in a row before the run pauses; each question was retried by its entry before. */
 const troublesToPause = 3;
@@ -46,6 +48,8 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
   for (const item of state.job.items) {
     const latest = state.latest[item.channel];
     if (latest !== undefined && latest.temperature === null) {
+      // A transmitter outside its range, on the way to a point inside it, gives no temperature and is not at fault.
+      if (item.sensor.kind === "loop" && isSaturated(latest.signal)) continue;
       const junctionChannel = item.coldJunction?.kind === "channel" ? item.coldJunction.channel : null;
       const junction = junctionChannel === null ? undefined : state.latest[junctionChannel]?.signal;
       if (junctionChannel !== null && junction === undefined) continue;
@@ -56,7 +60,7 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
     }
     const track = state.tracks[item.id];
     if (track === undefined) continue;
-    const [finding] = watchApproach(track, { tag: item.tag, thermocouple: item.sensor.kind === "thermocouple" });
+    const [finding] = watchApproach(track, { tag: item.tag, thermocouple: item.sensor.kind === "thermocouple", loop: item.sensor.kind === "loop" });
     if (finding !== undefined) return pauseWithFault(at, { code: finding.code, message: finding.message, item: item.id, channel: item.channel });
   }
   return [];
@@ -68,36 +72,43 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
  */
 export const nearEnough = (setPoint: number): number => Math.max(3, 0.02 * Math.abs(setPoint));
 
+const settledEvent = (stop: PlannedStop, item: Item, judgement: Judgement, target: number, at: number): EventDraft => ({
+  kind: "point-settled",
+  at,
+  pass: stop.pass,
+  point: stop.point,
+  item: item.id,
+  evidence: {
+    from: judgement.window.from,
+    to: judgement.window.to,
+    estimate: judgement.estimate,
+    remainder: judgement.remainder,
+    standardUncertainty: judgement.standardUncertainty,
+    slope: judgement.slope,
+    slopeStandardError: judgement.slopeStandardError,
+    autocorrelation: judgement.autocorrelation,
+    target,
+  },
+});
+
+/**
+ * A point is settled when all its items are, at one moment: an item that was ready before the others and was disturbed
+ * since would otherwise be measured on old evidence.
+ */
 const newlySettled = (state: EngineState, at: number): EventDraft[] => {
   const stop = currentStop(state);
   if (stop === undefined || state.measuring !== null) return [];
   const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
   if (reference === null || Math.abs(reference - stop.temperature) > nearEnough(stop.temperature)) return [];
-  return state.job.items.flatMap((item) => {
+  const events: EventDraft[] = [];
+  for (const item of state.job.items) {
     const settling = state.settling[item.id];
-    const judgement = settling?.latest ?? null;
-    if (settling === undefined || !settling.ready || judgement === null || state.settled[item.id] !== undefined) return [];
-    return [
-      {
-        kind: "point-settled" as const,
-        at,
-        pass: stop.pass,
-        point: stop.point,
-        item: item.id,
-        evidence: {
-          from: judgement.window.from,
-          to: judgement.window.to,
-          estimate: judgement.estimate,
-          remainder: judgement.remainder,
-          standardUncertainty: judgement.standardUncertainty,
-          slope: judgement.slope,
-          slopeStandardError: judgement.slopeStandardError,
-          autocorrelation: judgement.autocorrelation,
-          target: settling.options.target,
-        },
-      },
-    ];
-  });
+    if (settling === undefined || !settling.ready || settling.latest === null) return [];
+    const { latest, options } = settling;
+    events.push(settledEvent(stop, item, latest, options.target, at));
+    if (latest.slowTail !== null) events.push({ kind: "note-added", at, text: slowTailWords(item.tag, latest.slowTail), by: "engine" });
+  }
+  return events;
 };
 
 /** The window of the point, once every item has its readings. */
@@ -112,12 +123,25 @@ const measuredWindow = (state: EngineState, at: number): EventDraft[] => {
   return [{ kind: "point-measured", at, pass: stop.pass, point: stop.point, from, to }];
 };
 
+/** What to say of a wait that was too long: a source that is not there yet first, then the item that is furthest from ready. */
+const obstacleOf = (state: EngineState): string => {
+  const wanted = state.setPoint?.temperature ?? null;
+  const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
+  if (wanted !== null && reference !== null && Math.abs(reference - wanted) > nearEnough(wanted)) {
+    return `The reference is still at ${reference.toFixed(1)} °C: check that the source heats or cools, and how deep the reference is inserted.`;
+  }
+  const slowest = state.job.items
+    .map((item) => ({ item, latest: state.settling[item.id]?.latest ?? null }))
+    .reduce((worst, each) => ((each.latest?.ratio ?? Infinity) > (worst.latest?.ratio ?? Infinity) ? each : worst));
+  return nameObstacle(slowest.item.tag, slowest.latest);
+};
+
 const tooSlow = (state: EngineState, at: number): EventDraft[] => {
   const { longestWait } = state.job.procedure.settling;
   if (state.setPoint === null || state.measuring !== null || at - state.setPoint.at <= longestWait) return [];
   const message =
-    `${state.setPoint.temperature} °C has not settled within ${Math.round(longestWait / 60)} minutes. Look at what is in the way on the screen: ` +
-    "wait longer (resume), improve insulation or insertion, or skip the point with a reason.";
+    `${state.setPoint.temperature} °C has not settled within ${Math.round(longestWait / 60)} minutes. ${obstacleOf(state)} ` +
+    "Then resume to wait longer, or skip the point with a reason.";
   return pauseWithFault(at, { code: "settling.too-slow", message });
 };
 

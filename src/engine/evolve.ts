@@ -20,6 +20,7 @@ const freshSettling = (job: Job, temperature: number): Record<string, SettlingSt
         longestWindow: Math.max(defaultSettling.longestWindow, job.procedure.settling.minimumWindow),
         resolution: item.indicationResolution ?? 0,
         target: settlingTarget(job, item, temperature),
+        setPoint: temperature,
       }),
     ]),
   );

@@ -1,6 +1,7 @@
 import { forecastOf, type Obstacle } from "#settling";
 import { nearEnough } from "./decide-answers.ts";
 import { awaitsAdjustment } from "./decide-command.ts";
+import { slowTailWords } from "./slow-tail-words.ts";
 import { currentStop, type EngineState } from "./state.ts";
 
 /** What is happening, and what the person at the bench should do now. */
@@ -22,24 +23,32 @@ const minutes = (seconds: number): string => {
   return rounded === 1 ? "about a minute" : `about ${rounded} minutes`;
 };
 
-const settlingSentence = (state: EngineState, temperature: number): Sentence => {
-  const waiting = state.job.items.filter((item) => state.settled[item.id] === undefined);
+/** What to do while it settles: mostly nothing, for how long, and what a slow tail is about. */
+const waitWords = (state: EngineState): string => {
+  const waiting = state.job.items.filter((item) => state.settling[item.id]?.ready !== true);
   const forecasts = waiting.flatMap((item) => {
     const settling = state.settling[item.id];
     const forecast = settling === undefined ? null : forecastOf(settling);
-    return forecast === null ? [] : [forecast];
+    return forecast === null ? [] : [forecast.at];
   });
-  const first = state.settling[waiting[0]?.id ?? ""]?.latest?.inTheWay[0];
+  // Readings wait up to a block's length for the log; a moment that has passed meanwhile is not counted down below a minute.
+  const wait = forecasts.length === 0 ? "Nothing to do; how long it takes is not known yet." : `Nothing to do for ${minutes(Math.max(...forecasts) - state.at)}.`;
+  const tails = waiting.flatMap((item) => {
+    const tail = state.settling[item.id]?.latest?.slowTail ?? null;
+    return tail === null ? [] : [slowTailWords(item.tag, tail)];
+  });
+  return [wait, ...tails].join(" ");
+};
+
+const settlingSentence = (state: EngineState, temperature: number): Sentence => {
+  const slowest = state.job.items.find((item) => state.settling[item.id]?.ready !== true);
+  const first = state.settling[slowest?.id ?? ""]?.latest?.inTheWay[0];
   const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
+  const now = waitWords(state);
   if (reference !== null && Math.abs(reference - temperature) > nearEnough(temperature)) {
-    return { happening: `On the way to ${temperature} °C: ${Math.abs(reference - temperature).toFixed(0)} K to go.`, now: "Nothing to do." };
+    return { happening: `On the way to ${temperature} °C: ${Math.abs(reference - temperature).toFixed(0)} K to go.`, now };
   }
-  const happening = first === undefined ? `On the way to ${temperature} °C.` : `Settling at ${temperature} °C: ${reasons[first.term]}.`;
-  const latest = forecasts.length === 0 ? null : Math.max(...forecasts.map(({ at }) => at));
-  return {
-    happening,
-    now: latest === null ? "Nothing to do; how long it takes is not known yet." : `Nothing to do for ${minutes(latest - state.at)}.`,
-  };
+  return { happening: first === undefined ? `On the way to ${temperature} °C.` : `Settling at ${temperature} °C: ${reasons[first.term]}.`, now };
 };
 
 /** One sentence for the person at the bench, whatever the stage. */

@@ -65,11 +65,16 @@ const failed = (state: EngineState, input: Extract<EngineInput, { kind: "effect-
   return { events: pauseWithFault(input.at, fault), effects: [] };
 };
 
-/** The program stopped in the middle of a run and has read its log again. */
-const interrupted = (state: EngineState, at: number): Decision =>
-  state.ended !== null || !state.begun
-    ? nothing
-    : { events: [{ kind: "run-paused", at, reason: "the program was interrupted", by: engineName }], effects: [] };
+/**
+ * The program stopped in the middle of a run and has read its log again. Nobody knows what the source did meanwhile: it is
+ * switched off, so that it does not heat with nobody there, and so that `resume` commands set point and output anew.
+ */
+const interrupted = (state: EngineState, at: number): Decision => {
+  if (state.ended !== null || !state.begun) return nothing;
+  const paused: EventDraft = { kind: "run-paused", at, reason: "the program was interrupted", by: engineName };
+  if (!state.output) return { events: [paused], effects: [] };
+  return { events: [{ kind: "output-switched", at, on: false }, paused], effects: [{ kind: "switch-output", on: false }] };
+};
 
 const decide = (state: EngineState, input: EngineInput): Decision => {
   switch (input.kind) {

@@ -19,7 +19,7 @@ export class Wake implements AbortSignalLike {
 
   now(): void {
     this.#aborted = true;
-    for (const listener of [...this.#listeners]) listener();
+    for (const listener of this.#listeners) listener();
     this.#listeners.clear();
   }
 }

@@ -16,6 +16,7 @@ export const faultCodes = {
   "thermometry.invalid": "A sensor's coefficients cannot describe a thermometer.",
   "loop.failure-signal": "A 4-20 mA loop carries a failure signal (NAMUR NE 43).",
   "tolerance.undefined": "The tolerance class is not defined at this temperature.",
+  "fit.impossible": "A curve cannot be laid through the points as they are given.",
   "uncertainty.invalid": "A budget cannot be combined as it is given.",
   "kit.out-of-calibration": "A kit entry's own calibration does not cover the day of use.",
   "kit.out-of-range": "A kit entry is asked to work outside its range.",

@@ -9,6 +9,7 @@ export {
   type LeastSquaresFit,
   type LeastSquaresInput,
 } from "./least-squares.ts";
+export { fitPolynomial, type PolynomialFitInput } from "./fit-polynomial.ts";
 export { choleskyFactor } from "./cholesky.ts";
 export { restoredGenerator, seededGenerator, type Generator, type GeneratorState } from "./seeded-generator.ts";
 export { polynomialSlope, polynomialValue } from "./polynomial.ts";

@@ -1,6 +1,6 @@
 import { mkdir } from "node:fs/promises";
 import { join } from "node:path";
-import { Kysely, SqliteDialect } from "kysely";
+import { Kysely } from "kysely";
 import { parseLog, type Job, type RunEvent, type RunOpened } from "#calibration";
 import { Fault } from "#fault";
 import { canonicalJson } from "./chain/canonical-json.ts";
@@ -26,6 +26,7 @@ import { listKit, type KitEntry } from "./register/kit.ts";
 import { logLines, readLog, verifyRun } from "./register/run-log.ts";
 import { findRun, keepDecision, listRuns, type ListedRun, type RunDecision, type RunList, type RunQuery } from "./register/runs.ts";
 import { readSetting, writeSetting } from "./register/settings.ts";
+import { RecordsDialect } from "./storage/dialect.ts";
 import { openDatabase } from "./storage/open-database.ts";
 import type { Tables } from "./storage/tables.ts";
 import { guarded, storageFault } from "./storage/trouble.ts";
@@ -78,7 +79,7 @@ export class Records {
     return this.journalFor(run);
   }
 
-  /** The events of a run, checked against their schemas. */
+  /** The events of a run, checked against their hashes and their schemas. Throws `records.damaged` with the line that does not hold. */
   readLog(run: string): Promise<RunEvent[]> {
     return this.#guard(() => readLog(this.#database, run));
   }
@@ -193,7 +194,7 @@ export class Records {
 
   async #close(): Promise<void> {
     await this.#issuing;
-    await this.#ledger.idle();
+    await this.#ledger.close();
     try {
       await this.#database.destroy();
     } finally {
@@ -242,7 +243,7 @@ export const openRecords = async (folder: string, { now = machineNow }: OpenReco
     const lock = takeFolder(folder);
     try {
       const database = openDatabase(join(folder, "records.sqlite"));
-      return new Records(folder, new Kysely<Tables>({ dialect: new SqliteDialect({ database }) }), lock, now);
+      return new Records(folder, new Kysely<Tables>({ dialect: new RecordsDialect(database) }), lock, now);
     } catch (thrown) {
       lock.release({ remove: true });
       throw thrown;

@@ -1,4 +1,4 @@
-import { unlinkSync } from "node:fs";
+import { accessSync, constants, unlinkSync } from "node:fs";
 import Database from "better-sqlite3";
 
 const systemCode = (thrown: unknown): string =>
@@ -8,6 +8,9 @@ const systemCode = (thrown: unknown): string =>
 const hold = (path: string): Database.Database | null => {
   const file = new Database(path, { timeout: 0 });
   try {
+    // A file that may only be read is opened for reading without a word, and then locks nothing.
+    accessSync(path, constants.W_OK);
+    file.pragma("journal_mode = MEMORY");
     file.exec("BEGIN EXCLUSIVE");
     return file;
   } catch (thrown) {

@@ -9,6 +9,8 @@ export interface Approach {
   readonly reference: Float64Array;
   readonly item: Float64Array;
   readonly resolution: number;
+  /** Where the source was sent, °C. */
+  readonly setPoint: number;
 }
 
 export interface ApproachClass {
@@ -43,6 +45,15 @@ export const classes: readonly ApproachClass[] = [
   { ...plain, name: "strongly correlated noise", step: 80, source: 100, itemLag: 30, noise: 0.01, correlation: 0.95 },
   { ...plain, name: "source cycling by 20 mK", step: 80, source: 100, itemLag: 50, noise: 0.003, cycling: [0.02, 120] },
 ];
+
+/** A fit looser than the ordinary bound holds by itself. */
+export const veryLoose: ApproachClass = { ...plain, name: "loose fit, 5 % late by 600 s", step: 100, source: 80, itemLag: 30, loose: [0.05, 600], noise: 0.004 };
+
+/** A loose fit behind a display that shows only tenths: between two flips of the last digit the tail cannot be seen. */
+export const coarseAndLoose: ApproachClass = { ...plain, name: "display of 0.1 K and a loose fit", step: 80, source: 80, itemLag: 30, loose: [0.05, 300], noise: 0.002, resolution: 0.1 };
+
+/** A thick probe in a source that swings slowly: the item follows late and weakened. */
+export const slowSwing: ApproachClass = { ...plain, name: "thick probe, source cycling by 80 mK in 250 s", step: 80, source: 80, itemLag: 120, noise: 0.004, cycling: [0.08, 250] };
 
 /** Response of a chain of first-order lags to a unit step, by its partial fractions; equal lags are kept apart a little. */
 const chain = (lags: readonly number[]): ((age: number) => number) => {
@@ -93,5 +104,6 @@ export const approachOf = (kind: ApproachClass, seed: number): Approach => {
     reference: times.map((age) => 20 + reference(age) + noises[0]()),
     item: times.map((age) => show(20 + truth + (1 - kind.loose[0]) * direct(age) + kind.loose[0] * late(age) + noises[1]())),
     resolution: kind.resolution,
+    setPoint: 20 + step,
   };
 };

@@ -1,20 +1,40 @@
-import { follow } from "./following.ts";
 import { judgeBlocks } from "./judgement.ts";
-import { blockLength, confirmationGap } from "./options.ts";
+import { blockLength, confirmationGap, longestPast } from "./options.ts";
+import { slowTailOf } from "./slow-tail.ts";
 import {
   addToBlock,
   blockIsFull,
   closeBlock,
   judgementIsDue,
+  minuteIsFull,
+  type Block,
   type PairedReading,
   type SettlingState,
+  type Travel,
 } from "./state.ts";
 
 const longestHistory = 40;
+/** A longer silence than this leaves a hole in the approach's area, s. */
+const longestSilence = 60;
+
+const travelOn = (travel: Travel | null, before: Block | undefined, block: Block, until: number): Travel => {
+  if (travel === null || before === undefined) {
+    return { time: block.time, item: block.reference + block.difference, difference: block.difference, area: 0, until: block.time, fastest: 0, whole: true };
+  }
+  const span = until - travel.until;
+  const movement = Math.abs((block.reference - before.reference) / (block.time - before.time));
+  return {
+    ...travel,
+    area: travel.area + block.difference * span,
+    until,
+    fastest: Math.max(travel.fastest, movement),
+    whole: travel.whole && span <= longestSilence,
+  };
+};
 
 const judged = (state: SettlingState, time: number): SettlingState => {
   if (!judgementIsDue(state, time)) return state;
-  const judgement = judgeBlocks(state.blocks, state.options, state.following);
+  const judgement = judgeBlocks(state.blocks, state.options, state.travel, slowTailOf(state.minutes));
   if (judgement === null) return state;
   const holds = judgement.ratio <= 1;
   const readySince = holds ? (state.readySince ?? time) : null;
@@ -28,19 +48,27 @@ const judged = (state: SettlingState, time: number): SettlingState => {
   };
 };
 
+const minuteOn = (state: SettlingState, reading: PairedReading): Pick<SettlingState, "minutes" | "openMinute"> => {
+  const { minutes, openMinute } = state;
+  if (openMinute === null || !minuteIsFull(openMinute, reading.time)) {
+    return { minutes, openMinute: addToBlock(openMinute, reading) };
+  }
+  return { minutes: [...minutes, closeBlock(openMinute)].slice(-longestPast), openMinute: addToBlock(null, reading) };
+};
+
 /**
- * Takes one paired reading (item and reference at the same moment, °C) into account. The work is constant, whatever the
+ * Takes one paired reading (item and reference at the same moment, °C) into account. The work is bounded, whatever the
  * length of the wait. A reading that is not finite, or older than the latest, changes nothing.
  */
 export const observe = (state: SettlingState, reading: PairedReading): SettlingState => {
   const { time, reference, item } = reading;
   if (!Number.isFinite(time) || !Number.isFinite(reference) || !Number.isFinite(item)) return state;
-  const begun = state.begun ?? time;
-  if (state.open === null) return { ...state, begun, open: addToBlock(null, reading) };
+  const next = { ...state, begun: state.begun ?? time, ...minuteOn(state, reading) };
+  if (state.open === null) return { ...next, open: addToBlock(null, reading) };
   if (time < state.open.begun) return state;
-  if (!blockIsFull(state.open, time)) return { ...state, begun, open: addToBlock(state.open, reading) };
+  if (!blockIsFull(state.open, time)) return { ...next, open: addToBlock(state.open, reading) };
   const most = Math.ceil(state.options.longestWindow / blockLength);
-  const blocks = [...state.blocks, closeBlock(state.open)].slice(-most);
-  const next = { ...state, begun, blocks, open: addToBlock(null, reading) };
-  return judged({ ...next, following: follow(state.following, blocks) }, time);
+  const block = closeBlock(state.open);
+  const blocks = [...state.blocks, block].slice(-most);
+  return judged({ ...next, blocks, open: addToBlock(null, reading), travel: travelOn(state.travel, state.blocks.at(-1), block, time) }, time);
 };

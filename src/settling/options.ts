@@ -8,17 +8,23 @@ export interface SettlingOptions {
   readonly longestWindow: number;
   /** One digit of the item's indication in K; 0 where it is far below the noise. */
   readonly resolution: number;
-  /**
-   * How far ahead a slow change must be excluded, s: the time constant of the slowest tail that is to be held. A loose
-   * fit of 300 s behind an item's and a source's own lags shows as about 400 s.
-   */
+  /** How far ahead a slow change must be excluded, s: the time constant of the slowest tail that is to be held. */
   readonly horizon: number;
+  /** Where the source is sent, °C; without it nothing can be said about the time left while the source is on its way. */
+  readonly setPoint?: number;
 }
 
-export const defaultSettling = { minimumWindow: 120, longestWindow: 600, resolution: 0, horizon: 420 } as const;
+export const defaultSettling = { minimumWindow: 120, longestWindow: 600, resolution: 0, horizon: 300 } as const;
 
 /** Length of the blocks over which readings are averaged before anything is judged, s. */
 export const blockLength = 10;
 
 /** How often readiness is judged, and how far apart two positive judgements must be, s. */
 export const confirmationGap = 20;
+
+/** Length of the longer blocks in which a slow tail is looked for, s; and how many of them are kept. */
+export const minuteLength = 60;
+export const longestPast = 90;
+
+/** A tail whose slope is seen outlasts the horizon where other lags lie in front of it; its slope is carried on for so many horizons. */
+export const slopeMargin = 1.4;

@@ -1,8 +1,7 @@
-import type { Following } from "./following.ts";
 import type { Judgement } from "./judgement.ts";
-import { blockLength, confirmationGap, type SettlingOptions } from "./options.ts";
+import { blockLength, confirmationGap, minuteLength, type SettlingOptions } from "./options.ts";
 
-/** Mean of the readings of one block of time. */
+/** Mean of the readings of one stretch of time. */
 export interface Block {
   readonly time: number;
   readonly difference: number;
@@ -12,19 +11,30 @@ export interface Block {
   readonly scatter: number;
 }
 
-interface OpenBlock {
+export interface OpenBlock extends Block {
   readonly begun: number;
-  readonly time: number;
-  readonly difference: number;
-  readonly reference: number;
-  readonly count: number;
-  readonly scatter: number;
 }
 
 /** How the bound came down, for the forecast. */
 export interface BoundMark {
   readonly time: number;
   readonly ratio: number;
+}
+
+/** What the approach as a whole has shown of the item's lag behind the reference. */
+export interface Travel {
+  /** Where the clock, the item (°C) and its difference from the reference (K) stood at the first block. */
+  readonly time: number;
+  readonly item: number;
+  readonly difference: number;
+  /** Sum of the difference over time since then, K·s. */
+  readonly area: number;
+  /** End of the stretch that the area covers, s. */
+  readonly until: number;
+  /** Fastest movement of the reference from block to block, K/s. */
+  readonly fastest: number;
+  /** False after a gap in the readings: the area then misses a part. */
+  readonly whole: boolean;
 }
 
 /**
@@ -36,8 +46,10 @@ export interface SettlingState {
   readonly begun: number | null;
   readonly blocks: readonly Block[];
   readonly open: OpenBlock | null;
-  /** How the difference followed the reference's movement since that was fastest. */
-  readonly following: Following | null;
+  /** Means of a minute each, over a longer past than the blocks, in which a slow tail shows. */
+  readonly minutes: readonly Block[];
+  readonly openMinute: OpenBlock | null;
+  readonly travel: Travel | null;
   /** Since when every judgement has been positive, s. */
   readonly readySince: number | null;
   readonly ready: boolean;
@@ -60,7 +72,9 @@ export const createSettling = (options: SettlingOptions): SettlingState => ({
   begun: null,
   blocks: [],
   open: null,
-  following: null,
+  minutes: [],
+  openMinute: null,
+  travel: null,
   readySince: null,
   ready: false,
   latest: null,
@@ -95,6 +109,8 @@ export const closeBlock = ({ time, difference, reference, count, scatter }: Open
 });
 
 export const blockIsFull = (open: OpenBlock, time: number): boolean => time - open.begun >= blockLength - 1e-9;
+
+export const minuteIsFull = (open: OpenBlock, time: number): boolean => time - open.begun >= minuteLength - 1e-9;
 
 export const judgementIsDue = (state: SettlingState, time: number): boolean =>
   state.lastJudged === null || time - state.lastJudged >= confirmationGap - 1e-9;

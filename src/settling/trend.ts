@@ -1,6 +1,6 @@
 import type { Block } from "./state.ts";
 
-/** A straight line through block means of the difference, the cycling of the reference taken out of their scatter. */
+/** A straight line through block means of the difference, with what a cycling reference does to it taken out. */
 export interface Trend {
   readonly from: number;
   readonly to: number;
@@ -12,6 +12,8 @@ export interface Trend {
   readonly slopeStandardError: number;
   /** Lag-1 autocorrelation of the residuals, 0 or more. */
   readonly autocorrelation: number;
+  /** Amplitude of what was taken out, K: a reading taken at one moment of a cycle is off by so much. */
+  readonly swing: number;
   readonly blocks: number;
 }
 
@@ -35,9 +37,8 @@ const lagOne = (residuals: readonly number[]): number => {
 interface Line {
   readonly level: number;
   readonly slope: number;
-  readonly sumOfSquares: number;
   readonly timesSquared: number;
-  readonly middle: number;
+  readonly sumOfSquares: number;
   readonly residuals: readonly number[];
 }
 
@@ -53,45 +54,64 @@ const fitLine = (times: readonly number[], values: readonly number[]): Line => {
   }
   const slope = timesSquared > 0 ? cross / timesSquared : 0;
   const residuals = values.map((value, index) => value - level - slope * (times[index]! - middle));
-  return { level, slope, middle, timesSquared, residuals, sumOfSquares: residuals.reduce((sum, r) => sum + r * r, 0) };
+  return { level, slope, timesSquared, residuals, sumOfSquares: residuals.reduce((sum, r) => sum + r * r, 0) };
 };
 
-/** Lag that best explains the residuals of the difference by the residual movement of the reference, s. */
-const residualLag = (difference: Line, moving: Line): number => {
-  let cross = 0;
-  let squares = 0;
-  for (let index = 0; index < moving.residuals.length; index += 1) {
-    cross += moving.residuals[index]! * difference.residuals[index]!;
-    squares += moving.residuals[index]! ** 2;
-  }
-  return squares > 0 ? -cross / squares : 0;
-};
+const dot = (a: readonly number[], b: readonly number[]): number => a.reduce((sum, value, index) => sum + value * b[index]!, 0);
+
+/** How often a series crosses zero. */
+const crossings = (values: readonly number[]): number => values.reduce((count, value, index) => (index > 0 && value * values[index - 1]! < 0 ? count + 1 : count), 0);
+
+/** A reference that swings across its own trend at least so often in a window cycles; it does not merely bend. */
+const crossingsOfACycle = 3;
+const fewestForCycle = 12;
 
 /**
- * Trend of the difference over some blocks. An item that lags by τ shows −τ·(movement of the reference); where the
- * reference cycles, that movement explains most of the scatter, and it is taken out if it leaves less than half of the
- * variance, at the cost of one degree of freedom. Only the part of the movement that is no trend is taken out: level and
- * slope stay those of the readings, since it is the readings that will be reported. Autocorrelation widens the standard
- * errors by √((1+ρ)/(1−ρ)).
+ * What a swinging reference does to the difference: any linear response to a swing of one period is a sum of the swing and
+ * of its rate of change, so both are fitted to the residuals. Null where the reference does not cycle.
+ */
+const swingOf = (blocks: readonly Block[], times: readonly number[], difference: Line): readonly number[] | null => {
+  if (blocks.length < fewestForCycle) return null;
+  const swing = fitLine(times, blocks.map(({ reference }) => reference)).residuals;
+  const rate = fitLine(times, blocks.map((_, index) => movement(blocks, index))).residuals;
+  const rateOnly = (): readonly number[] => {
+    const squares = dot(rate, rate);
+    const lag = squares > 0 ? dot(rate, difference.residuals) / squares : 0;
+    return rate.map((value) => lag * value);
+  };
+  if (crossings(swing) < crossingsOfACycle) return rateOnly();
+  const [ss, rr, sr] = [dot(swing, swing), dot(rate, rate), dot(swing, rate)];
+  const determinant = ss * rr - sr * sr;
+  if (!(determinant > 1e-6 * ss * rr)) return rateOnly();
+  const [sd, rd] = [dot(swing, difference.residuals), dot(rate, difference.residuals)];
+  const [bySwing, byRate] = [(sd * rr - rd * sr) / determinant, (rd * ss - sd * sr) / determinant];
+  return swing.map((value, index) => bySwing * value + byRate * rate[index]!);
+};
+
+/** A correction is taken only where it leaves less than this share of the scatter; chance alone does not do that. */
+const worthTaking = 0.5;
+
+/**
+ * Trend of the difference over some blocks. Where the reference cycles, what that does to the difference is taken out if
+ * it explains most of the scatter, at the cost of two degrees of freedom. Autocorrelation widens the standard errors by
+ * √((1+ρ)/(1−ρ)).
  */
 export const trendOf = (blocks: readonly Block[]): Trend => {
   const times = blocks.map((block) => block.time);
   const values = blocks.map((block) => block.difference);
+  const n = blocks.length;
   let line = fitLine(times, values);
   let parameters = 2;
-  if (blocks.length >= 12) {
-    const movements = blocks.map((_, index) => movement(blocks, index));
-    const moving = fitLine(times, movements);
-    const lag = residualLag(line, moving);
-    if (lag > 0) {
-      const corrected = fitLine(times, values.map((value, index) => value + lag * moving.residuals[index]!));
-      if (corrected.sumOfSquares < 0.5 * line.sumOfSquares) {
-        line = corrected;
-        parameters = 3;
-      }
+  let swing = 0;
+  const removed = swingOf(blocks, times, line);
+  if (removed !== null) {
+    const corrected = fitLine(times, values.map((value, index) => value - removed[index]!));
+    if (corrected.sumOfSquares < worthTaking * line.sumOfSquares) {
+      line = corrected;
+      parameters = 4;
+      swing = Math.sqrt((2 * dot(removed, removed)) / n);
     }
   }
-  const n = blocks.length;
   const rho = lagOne(line.residuals);
   const variance = n > parameters ? line.sumOfSquares / (n - parameters) : Number.POSITIVE_INFINITY;
   const inflated = (variance * (1 + rho)) / (1 - rho);
@@ -103,6 +123,7 @@ export const trendOf = (blocks: readonly Block[]): Trend => {
     slope: line.slope,
     slopeStandardError: line.timesSquared > 0 ? Math.sqrt(inflated / line.timesSquared) : Number.POSITIVE_INFINITY,
     autocorrelation: rho,
+    swing,
     blocks: n,
   };
 };

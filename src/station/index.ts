@@ -1,4 +1,3 @@
 export type { BenchHost, BenchRequest, CatalogEntry, HostedBench, Trim } from "./bench-host.ts";
 export { runName } from "./run-name.ts";
 export { createStation, type Station, type StationOptions } from "./station.ts";
-export type { CertificateFiles, Store, StoredCertificate } from "./store.ts";

@@ -5,11 +5,11 @@ const longestStem = 46;
 
 /**
  * Name of a run: its job and the second in which it was opened, UTC. It sorts by time and says by itself what it belongs
- * to. `taken` tells names that are in use; a second run in the same second gets a number behind.
+ * to. `taken` are names in use; a second run in the same second gets a number behind.
  */
-export const runName = (job: Job, opened: Date, taken: (name: string) => boolean = () => false): string => {
+export const runName = (job: Job, opened: Date, taken: ReadonlySet<string> = new Set()): string => {
   const stamp = opened.toISOString().slice(0, 19).replaceAll(/[-:]/g, "");
   const name = `${job.job.slice(0, longestStem)}-${stamp}Z`;
-  if (!taken(name)) return name;
-  for (let count = 2; ; count += 1) if (!taken(`${name}-${count}`)) return `${name}-${count}`;
+  if (!taken.has(name)) return name;
+  for (let count = 2; ; count += 1) if (!taken.has(`${name}-${count}`)) return `${name}-${count}`;
 };

@@ -1,6 +1,7 @@
 import type { AddressInfo } from "node:net";
 import type { StationAnswer } from "#contract";
 import { Fault } from "#fault";
+import type { Records } from "#records";
 import type { BenchHost } from "./bench-host.ts";
 import { CertificateDesk } from "./desk/certificate-desk.ts";
 import { JobDesk } from "./desk/job-desk.ts";
@@ -13,13 +14,11 @@ import { certificateRoutes } from "./routes/certificate-routes.ts";
 import type { Desk } from "./routes/desk.ts";
 import { jobRoutes } from "./routes/job-routes.ts";
 import { liveRoutes, recordRoutes } from "./routes/run-routes.ts";
-import { runName } from "./run-name.ts";
-import type { Store } from "./store.ts";
 
 export interface StationOptions {
   readonly name: string;
   readonly software: { readonly name: string; readonly version: string };
-  readonly store: Store;
+  readonly records: Records;
   readonly benches: BenchHost;
   /** Whether jobs on a simulated bench can be run here. */
   readonly simulatedBench: boolean;
@@ -39,15 +38,15 @@ export interface Station {
   /** The same work as the API does, for the program that hosts the station. */
   readonly desk: Desk;
   readonly server: Server;
-  /** Lets all benches go with their heat off, then the port and the records. Runs that go on are left paused in their logs. */
+  /** Lets all benches go with their heat off, then the port. A run that went on stands broken off in its log; the records stay open. */
   close(): Promise<void>;
 }
 
 const deskOf = (options: StationOptions, live: LiveRuns): Desk => {
-  const { store, software, simulatedBench, defaultSpeed, name, now = () => new Date() } = options;
-  const runs = new RunDesk(store, live);
-  const jobs = new JobDesk(store, runs, now);
-  const certificates = new CertificateDesk({ store, runs, live, now });
+  const { records, software, simulatedBench, defaultSpeed, name, now = () => new Date() } = options;
+  const runs = new RunDesk(records, live);
+  const jobs = new JobDesk(records, runs, now);
+  const certificates = new CertificateDesk({ records, runs, live, now });
   const station: StationAnswer = { name, version: software.version, simulatedBench, defaultSpeed };
   return {
     station: () => station,
@@ -62,12 +61,9 @@ const deskOf = (options: StationOptions, live: LiveRuns): Desk => {
     command: (run, command) => runs.command(run, command),
     result: (run) => certificates.result(run),
     events: (run, numbers) => runs.events(run, numbers),
-    log: async (run) => {
-      const lines = (await runs.log(run)).map((event) => `${JSON.stringify(event)}\n`);
-      return { bytes: Buffer.from(lines.join(""), "utf8"), name: fileName(run, "log.jsonl") };
-    },
+    log: async (run) => ({ bytes: Buffer.from(await records.exportLog(run), "utf8"), name: fileName(run, "log.jsonl") }),
     preview: (run) => certificates.preview(run),
-    issue: (run, authorisedBy) => certificates.issue(run, authorisedBy),
+    issue: (run, authorisedBy, at = now()) => certificates.issue(run, authorisedBy, at),
     certificates: () => certificates.list(),
     certificatePdf: (number) => certificates.file(number, "pdf"),
     certificateXml: (number) => certificates.file(number, "xml"),
@@ -101,16 +97,8 @@ const addressOf = ({ address, port, family }: AddressInfo): string => {
 
 /** Puts the station together: records, benches and certificates behind the API and the pages. It listens when told to. */
 export const createStation = async (options: StationOptions): Promise<Station> => {
-  const { store, benches, software, defaultSpeed, pages, host = "127.0.0.1", now = () => new Date(), trace = false } = options;
-  const taken = new Set(await store.runs());
-  const live = new LiveRuns({
-    host: benches,
-    shelf: { isTaken: (run) => taken.has(run), openRun: (opened) => store.openRun(opened), journal: (run) => store.journal(run) },
-    software,
-    now,
-    defaultSpeed,
-    nameRun: runName,
-  });
+  const { records, benches, software, defaultSpeed, pages, host = "127.0.0.1", now = () => new Date(), trace = false } = options;
+  const live = new LiveRuns({ host: benches, records, software, now, defaultSpeed });
   const desk = deskOf(options, live);
   const server = await createServer({ version: software.version, boundTo: host, trace });
   jobRoutes(server, desk);
@@ -132,7 +120,6 @@ export const createStation = async (options: StationOptions): Promise<Station> =
     async close() {
       await live.close();
       await server.close();
-      await store.close();
     },
   };
 };

@@ -23,5 +23,6 @@ export { prepare, type PreparedSensor } from "./prepare.ts";
 export { signalOf, signalsOf, temperatureOf, temperaturesOf } from "./convert.ts";
 export { referenceRatio, referenceTemperature } from "./reference-ratio.ts";
 export { subrangeOf, subranges, type Subrange } from "./subrange.ts";
+export { aluminiumRatio, deviationBasis, fittedCoefficients } from "./deviation-basis.ts";
 export { callendarVanDusenRange, standardPlatinum } from "./callendar-van-dusen.ts";
 export { loopLevels } from "./loop.ts";

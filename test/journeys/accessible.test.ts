@@ -97,11 +97,12 @@ const places: readonly (readonly [string, () => string, (page: Page) => Promise<
 
 describe.each(["light", "dark"] as const)("in %s", (colorScheme) => {
   test.each(places)("%s has nothing that axe objects to and no sideways scroll", async (_, path, arrive) => {
-    const page = await browser.newPage({
+    const context = await browser.newContext({
       viewport: { width: 820, height: 1180 },
       colorScheme,
       reducedMotion: "reduce",
     });
+    const page = await context.newPage();
     await page.goto(`${station.address}${path()}`, { waitUntil: "domcontentloaded" });
     await arrive(page);
     // The document viewer of the browser is its own affair; a dialog is looked at once it stands still.
@@ -112,6 +113,6 @@ describe.each(["light", "dark"] as const)("in %s", (colorScheme) => {
     ).toEqual([]);
     const sideways = await page.locator("html").evaluate((html) => html.scrollWidth - html.clientWidth);
     expect(sideways).toBe(0);
-    await page.close();
+    await context.close();
   });
 });

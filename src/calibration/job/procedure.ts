@@ -9,6 +9,16 @@ export const decisionRuleSchema = z.discriminatedUnion("kind", [
     kind: z.literal("guard-band"),
     factor: z.number().positive().default(1).describe("r of the guard band w = r·U"),
   }),
+  z.strictObject({
+    kind: z.literal("specific-risk"),
+    limit: z
+      .number()
+      .positive()
+      .max(0.5)
+      .default(0.02)
+      .describe("largest risk that an accepted error lies outside the tolerance, for this very item"),
+  }),
+  z.strictObject({ kind: z.literal("g8-non-binary") }),
 ]);
 
 export const passes = ["as-found", "as-left"] as const;

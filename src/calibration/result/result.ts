@@ -28,6 +28,11 @@ export interface ResultBudgetLine {
   readonly contribution: number;
   /** Share of u², 0 to 1. */
   readonly share: number;
+  /**
+   * What the line's quantity is, by name, where other points or items share it: two lines with the same name are one
+   * quantity, in another run too. Left out where the quantity is the point's own.
+   */
+  readonly shared?: string;
   /** Where the figure comes from, in words: certificate number, kit entry, log. */
   readonly source: string;
   readonly origin: readonly number[];
@@ -43,15 +48,19 @@ export interface ResultBudget {
   readonly coverage: number;
 }
 
-/** `undecided`: no verdict can be given under the rule (U leaves no acceptance zone), never a fail. */
-export type Decision = "pass" | "fail" | "undecided";
+/**
+ * `undecided`: no verdict can be given under the rule (U leaves no acceptance zone), never a fail. The two conditional ones
+ * come from the non-binary statement only: within the tolerance but not within the acceptance limits; beyond the tolerance
+ * by no more than the guard band (ILAC-G8:09/2019, 4.2.3).
+ */
+export type Decision = "pass" | "conditional-pass" | "undecided" | "conditional-fail" | "fail";
 
 export interface Conformity {
   readonly tolerance: { readonly lower: number; readonly upper: number };
   readonly acceptance: { readonly lower: number; readonly upper: number } | null;
   readonly decision: Decision;
   readonly conformanceProbability: number;
-  /** Specific risk of the decision being wrong: of false acceptance after a pass, of false rejection after a fail. */
+  /** Specific risk of the decision being wrong: of false acceptance after a pass (a conditional one too), of false rejection after a fail. */
   readonly specificRisk: number | null;
 }
 
@@ -113,7 +122,7 @@ export interface PassResult {
   readonly pass: Pass;
   readonly points: readonly PointResult[];
   /**
-   * The worst decision of the pass: fail, then undecided, then pass. A point without a decision of its own (skipped,
+   * The worst decision of the pass: fail, conditional fail, undecided, conditional pass, pass. A point without a decision of its own (skipped,
    * flagged, no tolerance there) leaves the pass undecided. Null where no point was measured.
    */
   readonly decision: Decision | null;

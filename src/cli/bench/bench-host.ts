@@ -69,7 +69,7 @@ const openSimulated = async (request: BenchRequest): Promise<HostedBench> => {
 const refuseHurry = async (port: BenchPort, speed: number): Promise<void> => {
   if (speed === 1) return;
   const identities = unwrap(await port.prepare());
-  const real = identities.find(({ identification }) => !/^Dwellpoint,simulated /.test(identification));
+  const real = identities.find(({ identification }) => !identification.startsWith("Dwellpoint,simulated "));
   if (real === undefined && Number.isFinite(speed)) return;
   await port.close();
   throw new Fault(

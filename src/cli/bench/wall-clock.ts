@@ -14,7 +14,8 @@ export const wallClock = (from: number, speed = 1): Clock => {
   return {
     now,
     async sleepUntil(at: number, signal?: AbortSignalLike): Promise<void> {
-      while (now() < at && signal?.aborted !== true) {
+      for (;;) {
+        if (signal?.aborted === true || now() >= at) return;
         const wait = Math.min(longestTimer, Math.ceil(((at - now()) / speed) * 1000));
         await new Promise<void>((resolve) => {
           const wake = (): void => {

@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import { Fault, faultValue } from "#fault";
+import { openRecords } from "#records";
 import { createStation } from "#station";
 import { benchHost } from "../bench/bench-host.ts";
 import { readCatalog } from "../catalog.ts";
@@ -9,7 +10,6 @@ import { isTerminal } from "../run/progress.ts";
 import { chooseDataFolder } from "../serve/data-folder.ts";
 import { addDemoJobs, finishDemoRun } from "../serve/demonstration.ts";
 import { hasDesktop, openBrowser } from "../serve/open-browser.ts";
-import { openStore } from "../serve/open-store.ts";
 import { readNumber, readWords } from "../words.ts";
 
 const usualPort = 8470;
@@ -53,36 +53,35 @@ const startStation = async (words: readonly string[], surroundings: Surroundings
   const port = values.port === undefined ? usualPort : readNumber("port", values.port, { least: 0, most: 65_535, whole: true });
   const demo = values.demo === true;
   const data = chooseDataFolder({ word: values.data, demo, environment, home });
-  const software = programOf(home);
-  const benches = benchHost(readCatalog(home));
-  const store = await openStore(data);
-  const station = await createStation({
-    name: "Dwellpoint",
-    software,
-    store,
-    benches,
-    simulatedBench: true,
-    defaultSpeed: offeredSpeed,
-    pages: join(home, "build", "web"),
-    host: values.host,
-    trace: environment["DWELLPOINT_TRACE"] !== undefined,
-  });
+  const records = await openRecords(data);
   try {
-    if (demo) await addDemoJobs({ store, home });
+    const station = await createStation({
+      name: "Dwellpoint",
+      software: programOf(home),
+      records,
+      benches: benchHost(readCatalog(home)),
+      simulatedBench: true,
+      defaultSpeed: offeredSpeed,
+      pages: join(home, "build", "web"),
+      host: values.host,
+      trace: environment["DWELLPOINT_TRACE"] !== undefined,
+    });
+    if (demo) await addDemoJobs({ records, home });
     const address = await station.listen(port);
     stdout.write(isTerminal(stdout) ? `Dwellpoint is at ${address}\n` : `${JSON.stringify({ kind: "station", address, data })}\n`);
     const shown = values.open === true || (demo && hasDesktop(environment));
     if (shown && !(await openBrowser(address))) stderr.write(`The browser could not be opened; open ${address} yourself.\n`);
     const finishing = demo
-      ? finishDemoRun({ store, benches, software, home, signal }).catch((thrown: unknown) => {
+      ? finishDemoRun({ records, home, desk: station.desk, signal }).catch((thrown: unknown) => {
           stderr.write(`${JSON.stringify({ error: faultValue(thrown) })}\n`);
         })
       : Promise.resolve();
     await untilAborted(signal);
+    await station.close();
     await finishing;
     return 0;
   } finally {
-    await station.close();
+    await records.close();
   }
 };
 

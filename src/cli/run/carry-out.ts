@@ -1,10 +1,11 @@
 import { randomInt } from "node:crypto";
+import { existsSync } from "node:fs";
 import { dirname } from "node:path";
 import type { RunEvent, RunOpened } from "#calibration";
 import { checkReadiness, openRun } from "#engine";
-import { Fault, unwrap } from "#fault";
+import { Fault, unwrap, type Outcome } from "#fault";
 import { openFileJournal, type FileJournal } from "#records";
-import { runName } from "#station";
+import { runName, type BenchHost } from "#station";
 import { benchHost } from "../bench/bench-host.ts";
 import { readCatalog } from "../catalog.ts";
 import type { ExitCode, Surroundings } from "../command.ts";
@@ -12,7 +13,7 @@ import { programOf } from "../program.ts";
 import { askOperator } from "./ask-operator.ts";
 import { conduct } from "./conduct.ts";
 import { finishRun, leaveWaiting } from "./finish.ts";
-import { makeFolder } from "./outputs.ts";
+import { makeFolder, resultPath } from "./outputs.ts";
 import { progressOn } from "./progress.ts";
 import { readJob, readNamedFile } from "./read-job.ts";
 import { logPath, refuseBesideUnfinished } from "./unfinished.ts";
@@ -82,9 +83,7 @@ export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun):
     const log = [...journal.events];
     const [opened] = log;
     if (opened?.kind !== "run-opened") throw new Fault("log.invalid", `${wanted.log} is empty: no run was opened in it.`);
-    if (log.some(({ kind }) => kind === "run-ended")) {
-      throw new Fault("run.not-allowed", `The run in ${wanted.log} has ended; there is nothing to go on with. evaluate and certify work from its log.`);
-    }
+    if (log.some(({ kind }) => kind === "run-ended")) return await finishEnded(surroundings, wanted.log, log, opened);
     unwrap(checkReadiness(opened.job, new Date().toISOString().slice(0, 10)));
     return await carryOut(surroundings, {
       path: wanted.log,
@@ -97,6 +96,32 @@ export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun):
     });
   } finally {
     await journal.close();
+  }
+};
+
+/**
+ * A run that ended, and whose program died before it had written the result, gets its files now. It may have died before
+ * it had switched the source off, too: that is done first, as far as the source answers.
+ */
+const finishEnded = async (surroundings: Surroundings, path: string, log: readonly RunEvent[], opened: RunOpened): Promise<ExitCode> => {
+  const folder = dirname(path);
+  if (existsSync(resultPath(folder, opened.run))) {
+    throw new Fault("run.not-allowed", `The run in ${path} has ended; there is nothing to go on with. evaluate and certify work from its log.`);
+  }
+  const host = benchHost(readCatalog(surroundings.home));
+  if (!host.isSimulated(opened.job)) {
+    const off = await switchOff(host, opened);
+    if (!off.ok) surroundings.stderr.write(`${JSON.stringify({ error: { ...off.fault, message: `Make sure that the source is off. ${off.fault.message}` } })}\n`);
+  }
+  return finishRun(surroundings, folder, path, log);
+};
+
+const switchOff = async (host: BenchHost, { job, catalog, opened }: RunOpened): Promise<Outcome<null>> => {
+  const hosted = await host.open({ job, catalog, opened, from: 0, seed: null, speed: 1, trims: [] });
+  try {
+    return await hosted.bench.switchOutput(false);
+  } finally {
+    await hosted.close();
   }
 };
 
@@ -132,7 +157,7 @@ const carryOut = async (surroundings: Surroundings, carried: Carried): Promise<E
     speed,
     operator,
     signal: surroundings.signal,
-    show: (view) => progress.show(view),
+    show: (view, events) => progress.show(view, events),
     ask: askOperator(surroundings, progress),
     adjusted,
   });

@@ -17,7 +17,7 @@ export interface ConductOptions {
   readonly operator: string;
   /** Aborted when the program is asked to stop. */
   readonly signal: AbortSignal;
-  readonly show: (view: RunView) => void;
+  readonly show: (view: RunView, events: number) => void;
   /** Asks the person at the terminal; null where nobody can answer. */
   readonly ask: ((view: EngineView) => Promise<Answer>) | null;
   /** An adjustment by hand that was asked for before the run was left has been made. */
@@ -109,7 +109,7 @@ const conductOn = async (hosted: HostedBench, options: ConductOptions): Promise<
     journal,
     log: options.log,
     onView: (view) => {
-      options.show({ ...view, speed: hosted.speed } as RunView);
+      options.show({ ...view, speed: hosted.speed } as RunView, runner.log().length);
       waiting.note(view);
     },
   });

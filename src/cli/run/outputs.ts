@@ -37,6 +37,8 @@ export const makeFolder = async (folder: string): Promise<void> => {
   }
 };
 
+export const resultPath = (folder: string, run: string): string => join(folder, `${run}.result.json`);
+
 const withheldBecause = (result: Result, check: IssueCheck): string | null => {
   if (result.outcome !== "completed") return "The run was not completed, so no certificate was made. certify makes one of what was measured, if that is wanted.";
   if (check.stops.length === 0) return null;
@@ -46,12 +48,13 @@ const withheldBecause = (result: Result, check: IssueCheck): string | null => {
 /** Evaluates an ended run and writes `RUN.result.json` and, where it may be issued, the certificate as PDF and XML. */
 export const writeOutputs = async (folder: string, logPath: string, log: readonly RunEvent[]): Promise<Finished> => {
   const result = evaluate(log);
-  const resultPath = join(folder, `${result.run}.result.json`);
-  await writeFile(`${resultPath}.part`, `${JSON.stringify(result, null, 2)}\n`);
-  await rename(`${resultPath}.part`, resultPath);
+  const path = resultPath(folder, result.run);
   const today = new Date().toISOString().slice(0, 10);
   const rendered = renderCertificate({ log, result, issued: { date: issueDay(log, result, today) } });
   const withheld = withheldBecause(result, rendered.check);
   const certificate = withheld === null ? { number: rendered.document.number, ...(await writeCertificate(folder, rendered)) } : null;
-  return { result, outputs: { log: logPath, result: resultPath, certificate, withheld }, check: rendered.check };
+  // The result comes last: where it stands, everything that belongs to the run stands too.
+  await writeFile(`${path}.part`, `${JSON.stringify(result, null, 2)}\n`);
+  await rename(`${path}.part`, path);
+  return { result, outputs: { log: logPath, result: path, certificate, withheld }, check: rendered.check };
 };

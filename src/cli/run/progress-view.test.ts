@@ -79,9 +79,9 @@ describe("progress in a pipe", () => {
   it("is JSON lines: one when the stage changes, none for a view a moment later", () => {
     const stream = new PassThrough();
     const progress = progressOn(stream);
-    progress.show(view);
-    progress.show({ ...view, at: 1301 });
-    progress.show({ ...view, at: 1302, stage: "measuring", readings: { taken: 1, wanted: 20 } });
+    progress.show(view, 7);
+    progress.show({ ...view, at: 1301 }, 7);
+    progress.show({ ...view, at: 1302, stage: "measuring", readings: { taken: 1, wanted: 20 } }, 9);
     progress.say("A sentence.");
     progress.close();
     const lines = String(stream.read()).trim().split("\n").map((line) => JSON.parse(line));
@@ -90,6 +90,7 @@ describe("progress in a pipe", () => {
       ["progress", "measuring"],
       ["message", undefined],
     ]);
+    expect(lines[0].events).toBe(7);
     expect(lines[0].settling[0]).toMatchObject({ item: "item-1", bound: 0.31, target: 0.16, secondsLeft: 200 });
   });
 });

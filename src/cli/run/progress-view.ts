@@ -53,9 +53,10 @@ export const progressLines = (view: RunView, columns: number): string[] => {
   return lines.map((line) => (line.length > columns ? `${line.slice(0, Math.max(0, columns - 1))}…` : line));
 };
 
-/** One line of progress for a program that reads along: figures without words. */
-export const progressRecord = (view: RunView): Record<string, unknown> => ({
+/** One line of progress for a program that reads along. `events`: log lines that are safe on the disk. */
+export const progressRecord = (view: RunView, events: number): Record<string, unknown> => ({
   kind: "progress",
+  events,
   at: Math.round(view.at * 10) / 10,
   stage: view.stage,
   pass: view.pass,

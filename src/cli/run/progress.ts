@@ -4,7 +4,8 @@ import { progressLines, progressRecord } from "./progress-view.ts";
 
 /** Shows a run while it goes on. */
 export interface Progress {
-  show(view: RunView): void;
+  /** `events` is the number of log lines that are safe on the disk. */
+  show(view: RunView, events: number): void;
   /** A sentence that stays on the screen. */
   say(sentence: string): void;
   close(): void;
@@ -56,13 +57,13 @@ const onPipe = (stream: Writable): Progress => {
   let last = Number.NEGATIVE_INFINITY;
   let place = "";
   return {
-    show(view) {
+    show(view, events) {
       const now = performance.now();
       const here = `${view.stage} ${view.pass} ${view.point}`;
       if (here === place && now - last < 1000) return;
       place = here;
       last = now;
-      stream.write(`${JSON.stringify(progressRecord(view))}\n`);
+      stream.write(`${JSON.stringify(progressRecord(view, events))}\n`);
     },
     say(sentence) {
       stream.write(`${JSON.stringify({ kind: "message", message: sentence })}\n`);

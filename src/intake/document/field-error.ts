@@ -38,7 +38,12 @@ export const placed = (document: TextDocument, complaints: readonly Complaint[])
  * All field errors as one fault: its sentence holds the first few, its data every one. Where all of them are of one more
  * particular kind, the fault carries that kind's code. `count` is how many there are where not all are listed.
  */
-export const fieldsFault = (code: FaultCode, name: string, fields: readonly FieldError[], count = fields.length): { ok: false; fault: FaultValue } => {
+export const fieldsFault = (
+  code: FaultCode,
+  name: string,
+  fields: readonly FieldError[],
+  count = fields.length,
+): { ok: false; fault: FaultValue } => {
   const shown = fields.slice(0, mostShown).map((error) => line(name, error));
   const rest = count - shown.length;
   const more = rest > 0 ? [`… and ${rest} more.`] : [];

@@ -9,7 +9,12 @@ const shapes = new WeakMap<z.ZodType, Json>();
 const shapeOf = (schema: z.ZodType): Json => {
   const known = shapes.get(schema);
   if (known !== undefined) return known;
-  const shape = z.toJSONSchema(schema, { io: "input", unrepresentable: "any", cycles: "ref", reused: "inline" }) as Json;
+  const shape = z.toJSONSchema(schema, {
+    io: "input",
+    unrepresentable: "any",
+    cycles: "ref",
+    reused: "inline",
+  }) as Json;
   shapes.set(schema, shape);
   return shape;
 };

@@ -12,6 +12,8 @@ const childAt = (document: Document, node: unknown, key: PropertyKey): unknown =
   return isSeq(target) ? target.items[Number(key)] : pairAt(document, target, key)?.value;
 };
 
+const isBlock = (node: unknown): boolean => (isMap(node) || isSeq(node)) && node.flow !== true;
+
 /** A text that was read: its plain value, and where in the text each part of the value stands. */
 export class TextDocument {
   readonly name: string;
@@ -26,13 +28,16 @@ export class TextDocument {
     this.#lines = lines;
   }
 
-  /** Where the value at a path begins; where there is none, the nearest thing above it: for a key its own line. */
+  /**
+   * Where the value at a path begins: for a block of several lines its key, which is what people look for. Where there is
+   * no value, the nearest thing above it.
+   */
   place(path: Path): Place {
     for (let depth = path.length; depth > 0; depth -= 1) {
       const whole = depth === path.length;
       const node = this.#nodeAt(path.slice(0, depth));
-      const start = whole || isSeq(this.#nodeAt(path.slice(0, depth - 1))) ? this.#start(node) : undefined;
-      const found = start ?? this.#keyStart(path.slice(0, depth));
+      const itself = (whole && !isBlock(node)) || isSeq(this.#nodeAt(path.slice(0, depth - 1)));
+      const found = (itself ? this.#start(node) : undefined) ?? this.#keyStart(path.slice(0, depth));
       if (found !== undefined) return found;
     }
     return this.#start(this.#document.contents) ?? { line: 1, column: 1 };

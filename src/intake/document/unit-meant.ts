@@ -7,7 +7,7 @@ const spellings: Readonly<Record<string, SignalUnit>> = {
   degc: "°C",
   "deg c": "°C",
   celsius: "°C",
-  "ºc": "°C",
+  ºc: "°C",
   "\u2103": "°C",
   ω: "Ω",
   ohm: "Ω",
@@ -19,4 +19,5 @@ const spellings: Readonly<Record<string, SignalUnit>> = {
 };
 
 /** The unit that a text stands for, whatever its spelling; undefined where it is none of the four. */
-export const unitMeant = (text: string): SignalUnit | undefined => spellings[text.normalize("NFC").trim().toLowerCase().replaceAll(/\s+/g, " ")];
+export const unitMeant = (text: string): SignalUnit | undefined =>
+  spellings[text.normalize("NFC").trim().toLowerCase().replaceAll(/\s+/g, " ")];

@@ -19,10 +19,16 @@ const instrumentComplaints = ({ bench, items }: Job): Complaint[] => {
     const path = ["bench", "instruments", index];
     const complaints: Complaint[] = [];
     if (bench.instruments.findIndex((other) => other.id === id) < index) {
-      complaints.push({ path: [...path, "id"], message: `"${id}" stands for another instrument already. Give each its own.` });
+      complaints.push({
+        path: [...path, "id"],
+        message: `"${id}" stands for another instrument already. Give each its own.`,
+      });
     }
     if (role === "source" && sources[0]!.id !== id) {
-      complaints.push({ path: [...path, "role"], message: `${sources[0]!.id} is the source already. A run has one heat source.` });
+      complaints.push({
+        path: [...path, "role"],
+        message: `${sources[0]!.id} is the source already. A run has one heat source.`,
+      });
     }
     if (role === "item" && !read.has(id) && !itemIds.includes(id)) {
       const advice = suggestion(id, itemIds) || names(itemIds);
@@ -42,11 +48,21 @@ const channelComplaints = ({ bench }: Job): Complaint[] => {
     const path = ["bench", "channels", name];
     if (!known.includes(instrument)) {
       const advice = suggestion(instrument, known) || names(known);
-      return [{ path: [...path, "instrument"], message: `bench.instruments has no instrument "${instrument}".${advice}` }];
+      return [
+        { path: [...path, "instrument"], message: `bench.instruments has no instrument "${instrument}".${advice}` },
+      ];
     }
-    const [same] = entries.slice(0, index).find(([, other]) => other.instrument === instrument && other.input === input && other.unit === unit) ?? [];
+    const [same] =
+      entries
+        .slice(0, index)
+        .find(([, other]) => other.instrument === instrument && other.input === input && other.unit === unit) ?? [];
     if (same === undefined) return [];
-    return [{ path: [...path, "input"], message: `input ${input} of ${instrument} is the channel "${same}" already. Give each channel its own input.` }];
+    return [
+      {
+        path: [...path, "input"],
+        message: `input ${input} of ${instrument} is the channel "${same}" already. Give each channel its own input.`,
+      },
+    ];
   });
 };
 

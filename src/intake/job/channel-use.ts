@@ -26,7 +26,12 @@ export interface ChannelUse {
 export const channelUseComplaints = (job: Job, { path, channel, unit, sensor }: ChannelUse): Complaint[] => {
   const right = unitOfKind[sensor.kind];
   if (unit !== right) {
-    return [{ path: [...path, "unit"], message: `a sensor of the kind "${sensor.kind}" is read in ${right}, not in ${unit}. Write ${right}, or correct the sensor.` }];
+    return [
+      {
+        path: [...path, "unit"],
+        message: `a sensor of the kind "${sensor.kind}" is read in ${right}, not in ${unit}. Write ${right}, or correct the sensor.`,
+      },
+    ];
   }
   const unknown = unknownChannel(job, channel);
   if (unknown !== undefined) return [{ path: [...path, "channel"], message: unknown }];
@@ -38,7 +43,10 @@ export const wiredComplaints = ({ bench, kit }: Job, channel: string, unit: Unit
   const wired = bench.channels[channel]!;
   const complaints: Complaint[] = [];
   if (wired.unit !== unit) {
-    complaints.push({ path: ["bench", "channels", channel, "unit"], message: `expected ${unit}, because ${why}; found ${wired.unit}.` });
+    complaints.push({
+      path: ["bench", "channels", channel, "unit"],
+      message: `expected ${unit}, because ${why}; found ${wired.unit}.`,
+    });
   }
   const readByReadout = bench.instruments.some(({ id, role }) => id === wired.instrument && role === "readout");
   if (readByReadout && !kit.readout.accuracy.some((row) => row.unit === unit)) {

@@ -11,19 +11,32 @@ const junctionComplaints = (job: Job, { sensor, coldJunction, channel }: Item, i
   if (sensor.kind !== "thermocouple") {
     return coldJunction === undefined
       ? []
-      : [{ path: [...path, "coldJunction"], atKey: true, message: `only a thermocouple has a reference junction; this item is of the kind "${sensor.kind}". Leave coldJunction out.` }];
+      : [
+          {
+            path: [...path, "coldJunction"],
+            atKey: true,
+            message: `only a thermocouple has a reference junction; this item is of the kind "${sensor.kind}". Leave coldJunction out.`,
+          },
+        ];
   }
   if (coldJunction === undefined) {
     return [
       {
         path: [...path, "coldJunction"],
-        message: "this field is missing: a thermocouple gives a temperature only with its reference junction's. Write {kind: ice-point}, or {kind: channel, channel: junction, halfWidth: 0.3}.",
+        message:
+          "this field is missing: a thermocouple gives a temperature only with its reference junction's. Write {kind: ice-point}, or {kind: channel, channel: junction, halfWidth: 0.3}.",
       },
     ];
   }
   if (coldJunction.kind === "ice-point") return [];
   const at = [...path, "coldJunction", "channel"];
-  if (coldJunction.channel === channel) return [{ path: at, message: `"${channel}" carries the thermocouple itself. Name the channel that reads its reference junction in °C.` }];
+  if (coldJunction.channel === channel)
+    return [
+      {
+        path: at,
+        message: `"${channel}" carries the thermocouple itself. Name the channel that reads its reference junction in °C.`,
+      },
+    ];
   const unknown = unknownChannel(job, coldJunction.channel);
   if (unknown !== undefined) return [{ path: at, message: `${unknown} It should read the reference junction, in °C.` }];
   return wiredComplaints(job, coldJunction.channel, "°C", "it reads a reference junction");
@@ -32,10 +45,16 @@ const junctionComplaints = (job: Job, { sensor, coldJunction, channel }: Item, i
 const rangeComplaints = ({ range, limits }: Item, index: number): Complaint[] => {
   const complaints: Complaint[] = [];
   if (limits.minimum >= limits.maximum) {
-    complaints.push({ path: ["items", index, "limits", "maximum"], message: `${limits.maximum} °C is not above the minimum of ${limits.minimum} °C.` });
+    complaints.push({
+      path: ["items", index, "limits", "maximum"],
+      message: `${limits.maximum} °C is not above the minimum of ${limits.minimum} °C.`,
+    });
   }
   if (range !== undefined && range.lower >= range.upper) {
-    complaints.push({ path: ["items", index, "range", "upper"], message: `${range.upper} °C is not above the lower end of ${range.lower} °C.` });
+    complaints.push({
+      path: ["items", index, "range", "upper"],
+      message: `${range.upper} °C is not above the lower end of ${range.lower} °C.`,
+    });
   }
   return complaints;
 };
@@ -45,18 +64,27 @@ const oneItem = (job: Job, item: Item, index: number): Complaint[] => {
   const earlier = job.items.slice(0, index);
   const complaints: Complaint[] = [];
   if (earlier.some(({ id }) => id === item.id)) {
-    complaints.push({ path: [...path, "id"], message: `"${item.id}" stands for another item already. Give each its own.` });
+    complaints.push({
+      path: [...path, "id"],
+      message: `"${item.id}" stands for another item already. Give each its own.`,
+    });
   }
   const sharing = earlier.find(({ channel }) => channel === item.channel);
   if (sharing !== undefined) {
-    complaints.push({ path: [...path, "channel"], message: `the channel "${item.channel}" reads ${sharing.tag} already. Give each item its own channel.` });
+    complaints.push({
+      path: [...path, "channel"],
+      message: `the channel "${item.channel}" reads ${sharing.tag} already. Give each item its own channel.`,
+    });
   } else if (item.channel === job.kit.reference.channel) {
-    complaints.push({ path: [...path, "channel"], message: `the channel "${item.channel}" reads the reference already. Give the item its own channel.` });
+    complaints.push({
+      path: [...path, "channel"],
+      message: `the channel "${item.channel}" reads the reference already. Give the item its own channel.`,
+    });
   }
   return [
     ...complaints,
     ...channelUseComplaints(job, { path, channel: item.channel, unit: item.unit, sensor: item.sensor }),
-    ...sensorComplaint({ ...job, items: [item] }, [...path, "sensor"]),
+    ...sensorComplaint(job, item.sensor, [...path, "sensor"]),
     ...junctionComplaints(job, item, index),
     ...rangeComplaints(item, index),
   ];

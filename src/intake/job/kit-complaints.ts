@@ -5,10 +5,19 @@ import { channelUseComplaints } from "./channel-use.ts";
 import { sensorComplaint } from "./sensor-complaint.ts";
 
 const datesInOrder = ({ date, due }: KitCalibration, path: Path): Complaint[] =>
-  due > date ? [] : [{ path: [...path, "calibration", "due"], message: `it is due on ${due}, but was calibrated on ${date}. The date comes before the due date; check both against the certificate.` }];
+  due > date
+    ? []
+    : [
+        {
+          path: [...path, "calibration", "due"],
+          message: `it is due on ${due}, but was calibrated on ${date}. The date comes before the due date; check both against the certificate.`,
+        },
+      ];
 
 const rangeInOrder = ({ minimum, maximum }: { minimum: number; maximum: number }, path: Path): Complaint[] =>
-  minimum < maximum ? [] : [{ path: [...path, "range", "maximum"], message: `${maximum} °C is not above the minimum of ${minimum} °C.` }];
+  minimum < maximum
+    ? []
+    : [{ path: [...path, "range", "maximum"], message: `${maximum} °C is not above the minimum of ${minimum} °C.` }];
 
 /** Points beyond the ends of the certificate's table: its U is not known there. */
 const beyondTable = ({ kit, procedure }: Job): Complaint[] => {
@@ -32,7 +41,7 @@ export const kitComplaints = (job: Job): Complaint[] => {
   const path = ["kit", "reference"];
   return [
     ...channelUseComplaints(job, { path, channel: reference.channel, unit: reference.unit, sensor: reference.sensor }),
-    ...sensorComplaint({ ...job, items: [] }, [...path, "sensor"]),
+    ...sensorComplaint(job, reference.sensor, [...path, "sensor"]),
     ...datesInOrder(reference.calibration, path),
     ...datesInOrder(readout.calibration, ["kit", "readout"]),
     ...rangeInOrder(reference.range, path),

@@ -20,7 +20,12 @@ const pointComplaints = (job: Job): Complaint[] =>
     const before = job.procedure.points[index - 1];
     const repeated: Complaint[] =
       before?.temperature === temperature
-        ? [{ path, message: `${temperature} °C is the temperature of the point before it, too. Leave one out; for more readings at a point raise readings.count.` }]
+        ? [
+            {
+              path,
+              message: `${temperature} °C is the temperature of the point before it, too. Leave one out; for more readings at a point raise readings.count.`,
+            },
+          ]
         : [];
     return [...repeated, ...limitsCrossed(job, temperature).map((crossed) => ({ path, ...crossed }))];
   });
@@ -29,14 +34,34 @@ const adjustmentComplaints = ({ procedure, items }: Job): Complaint[] => {
   const { passes, adjustment } = procedure;
   if (adjustment === undefined) {
     return passes.includes("as-left")
-      ? [{ path: ["procedure", "passes"], message: "as-left follows an adjustment, and none is planned. Add procedure.adjustment, or leave as-left out." }]
+      ? [
+          {
+            path: ["procedure", "passes"],
+            message:
+              "as-left follows an adjustment, and none is planned. Add procedure.adjustment, or leave as-left out.",
+          },
+        ]
       : [];
   }
   if (!passes.includes("as-left")) {
-    return [{ path: ["procedure", "adjustment"], atKey: true, message: "what was adjusted has to be measured again. Write passes: [as-found, as-left], or leave the adjustment out." }];
+    return [
+      {
+        path: ["procedure", "adjustment"],
+        atKey: true,
+        message:
+          "what was adjusted has to be measured again. Write passes: [as-found, as-left], or leave the adjustment out.",
+      },
+    ];
   }
   if (!items.some(({ sensor }) => sensor.kind === "loop" || sensor.kind === "indication")) {
-    return [{ path: ["procedure", "adjustment"], atKey: true, message: "only transmitters and indicators have a zero and a span to adjust, and no item is one. Leave the adjustment and as-left out." }];
+    return [
+      {
+        path: ["procedure", "adjustment"],
+        atKey: true,
+        message:
+          "only transmitters and indicators have a zero and a span to adjust, and no item is one. Leave the adjustment and as-left out.",
+      },
+    ];
   }
   return [];
 };
@@ -45,7 +70,12 @@ const settlingComplaints = ({ procedure }: Job): Complaint[] => {
   const { minimumWindow, longestWait } = procedure.settling;
   return longestWait > minimumWindow
     ? []
-    : [{ path: ["procedure", "settling", "longestWait"], message: `the longest wait of ${longestWait} s is not above the shortest window of judgement, ${minimumWindow} s: no point could become ready.` }];
+    : [
+        {
+          path: ["procedure", "settling", "longestWait"],
+          message: `the longest wait of ${longestWait} s is not above the shortest window of judgement, ${minimumWindow} s: no point could become ready.`,
+        },
+      ];
 };
 
 /** What must hold within the procedure, and between its points and the kit and items. */

@@ -3,10 +3,14 @@ import { jobConverter, type Job } from "#calibration";
 import type { Complaint } from "../document/field-error.ts";
 import type { Path } from "../document/place.ts";
 
-/** Whether the one sensor that a job is left with can be worked in; its coefficients may describe no thermometer. */
-export const sensorComplaint = (job: Job, path: Path): Complaint[] => {
+/** Whether a sensor's coefficients describe a thermometer; asked by standing it in the reference's place. */
+export const sensorComplaint = (
+  { kit, ...rest }: Job,
+  sensor: Job["kit"]["reference"]["sensor"],
+  path: Path,
+): Complaint[] => {
   try {
-    jobConverter(job);
+    jobConverter({ ...rest, items: [], kit: { ...kit, reference: { ...kit.reference, sensor } } });
     return [];
   } catch (error) {
     const { code, message } = faultValue(error);

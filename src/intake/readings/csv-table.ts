@@ -33,7 +33,10 @@ interface Record {
 }
 
 const fault = (name: string, line: number, message: string): Outcome<never> =>
-  failure("input.malformed", `${name}:${line}: ${message}`, { document: name, fields: [{ line, column: 1, path: "(text)", message }] });
+  failure("input.malformed", `${name}:${line}: ${message}`, {
+    document: name,
+    fields: [{ line, column: 1, path: "(text)", message }],
+  });
 
 /** The sign between the cells: a semicolon or tab in the first line that holds anything, else a comma. */
 const separatorOf = (text: string): ";" | "\t" | "," => {
@@ -50,7 +53,9 @@ const records = (text: string, separator: string): Record[] => {
     relax_column_count: true,
     skip_empty_lines: true,
   }) as unknown as { record: string[]; info: { lines: number } }[];
-  return rows.map(({ record, info }) => ({ cells: record, line: info.lines })).filter(({ cells }) => cells.some((cell) => cell !== ""));
+  return rows
+    .map(({ record, info }) => ({ cells: record, line: info.lines }))
+    .filter(({ cells }) => cells.some((cell) => cell !== ""));
 };
 
 const header = (name: string, { cells, line }: Record): Outcome<ReadonlyMap<ColumnName, number>> => {
@@ -66,19 +71,28 @@ const header = (name: string, { cells, line }: Record): Outcome<ReadonlyMap<Colu
   const list = missing.map((column) => `"${column}"`).join(", ");
   const strange = cells.filter((cell) => !columnNames.some((each) => each === cell.toLowerCase()));
   const near = strange.map((cell) => ({ cell, words: suggestion(cell, missing) })).find(({ words }) => words !== "");
-  const advice = near === undefined ? "The first line names the columns: time, channel, value, unit; if wanted pass and point." : `Found "${near.cell}".${near.words}`;
+  const advice =
+    near === undefined
+      ? "The first line names the columns: time, channel, value, unit; if wanted pass and point."
+      : `Found "${near.cell}".${near.words}`;
   return fault(name, line, `no column ${list}. ${advice}`);
 };
 
 /** A CSV file as rows with named cells. Separators are a comma, a semicolon or a tab; column names in any case. */
 export const readCsvTable = (written: string, name: string): Outcome<CsvTable> => {
   if (written.length > mostCharacters) {
-    return failure("input.malformed", `${name} has ${written.length} characters; at most ${mostCharacters} are read. Divide the file.`, { document: name, fields: [] });
+    return failure(
+      "input.malformed",
+      `${name} has ${written.length} characters; at most ${mostCharacters} are read. Divide the file.`,
+      { document: name, fields: [] },
+    );
   }
   const text = written.replace(/^\uFEFF/, "").normalize("NFC");
   const lineOf = (position: number): number => text.slice(0, position).split("\n").length;
-  if (text.includes("\u0000")) return fault(name, lineOf(text.indexOf("\u0000")), "this is not a text file. Save it as CSV, UTF-8.");
-  if (text.includes("\uFFFD")) return fault(name, lineOf(text.indexOf("\uFFFD")), "a character here cannot be read. Save the file as CSV, UTF-8.");
+  if (text.includes("\u0000"))
+    return fault(name, lineOf(text.indexOf("\u0000")), "this is not a text file. Save it as CSV, UTF-8.");
+  if (text.includes("\uFFFD"))
+    return fault(name, lineOf(text.indexOf("\uFFFD")), "a character here cannot be read. Save the file as CSV, UTF-8.");
   const separator = separatorOf(text);
   let all: Record[];
   try {
@@ -86,10 +100,19 @@ export const readCsvTable = (written: string, name: string): Outcome<CsvTable> =
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
     const line = typeof error.lines === "number" ? error.lines : 1;
-    return fault(name, line, "a quote is not closed, or stands in the middle of a cell. Put the whole cell in quotes, and double a quote inside it.");
+    return fault(
+      name,
+      line,
+      "a quote is not closed, or stands in the middle of a cell. Put the whole cell in quotes, and double a quote inside it.",
+    );
   }
   const [first, ...rest] = all;
-  if (first === undefined) return fault(name, 1, "the file is empty. The first line names the columns: time, channel, value, unit; if wanted pass and point.");
+  if (first === undefined)
+    return fault(
+      name,
+      1,
+      "the file is empty. The first line names the columns: time, channel, value, unit; if wanted pass and point.",
+    );
   const places = header(name, first);
   if (!places.ok) return places;
   if (rest.length === 0) return fault(name, first.line, "there are no readings below the names of the columns.");

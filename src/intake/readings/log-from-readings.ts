@@ -1,5 +1,13 @@
 import { failure, success, type Outcome } from "#fault";
-import { checkSequence, logFormat, runOpenedSchema, type EventDraft, type Job, type RunEvent, type RunOpened } from "#calibration";
+import {
+  checkSequence,
+  logFormat,
+  runOpenedSchema,
+  type EventDraft,
+  type Job,
+  type RunEvent,
+  type RunOpened,
+} from "#calibration";
 import { pointWindows, type PointWindow } from "./point-windows.ts";
 import type { FileReading, Readings } from "./readings.ts";
 
@@ -42,20 +50,44 @@ const windowEvents = (job: Job, window: PointWindow, begun: number, name: string
     { kind: "set-point-commanded", at: begun, pass, point, temperature: job.procedure.points[point]!.temperature },
     ...blocks(approach),
     ...blocks(inside),
-    ...leftOut.map(({ channel, time, line }): Draft => ({ kind: "reading-rejected", at: to, channel, time, reason: `${name}:${line} does not count it to the point` })),
+    ...leftOut.map(({ channel, time, line }): Draft => ({
+      kind: "reading-rejected",
+      at: to,
+      channel,
+      time,
+      reason: `${name}:${line} does not count it to the point`,
+    })),
     { kind: "point-measured", at: to, pass, point, from, to },
   ];
 };
 
 /** Points that were planned for a pass and are not in the file, said as skipped. */
-const skipped = (job: Job, pass: PointWindow["pass"], windows: readonly PointWindow[], at: number, name: string): Draft[] =>
+const skipped = (
+  job: Job,
+  pass: PointWindow["pass"],
+  windows: readonly PointWindow[],
+  at: number,
+  name: string,
+): Draft[] =>
   job.procedure.points.flatMap((_, point): Draft[] =>
-    windows.some((window) => window.pass === pass && window.point === point) ? [] : [{ kind: "point-skipped", at, pass, point, reason: `${name} has no readings of it`, by: job.technician }],
+    windows.some((window) => window.pass === pass && window.point === point)
+      ? []
+      : [{ kind: "point-skipped", at, pass, point, reason: `${name} has no readings of it`, by: job.technician }],
   );
 
-const draftsOf = (job: Job, { name, rows }: Readings, windows: readonly PointWindow[], after: readonly FileReading[]): Draft[] => {
+const draftsOf = (
+  job: Job,
+  { name, rows }: Readings,
+  windows: readonly PointWindow[],
+  after: readonly FileReading[],
+): Draft[] => {
   const drafts: Draft[] = [
-    { kind: "note-added", at: 0, text: `Recorded elsewhere; ${rows.length} readings taken from ${name}.`, by: job.technician },
+    {
+      kind: "note-added",
+      at: 0,
+      text: `Recorded elsewhere; ${rows.length} readings taken from ${name}.`,
+      by: job.technician,
+    },
   ];
   let at = 0;
   for (const pass of job.procedure.passes) {
@@ -63,7 +95,12 @@ const draftsOf = (job: Job, { name, rows }: Readings, windows: readonly PointWin
     // A second pass of which the file holds nothing was not made; the first is always part of a run.
     if (own.length === 0 && pass !== "as-found") continue;
     if (pass === "as-left") {
-      drafts.push({ kind: "note-added", at, text: "What was adjusted between as found and as left is not recorded in the file.", by: job.technician });
+      drafts.push({
+        kind: "note-added",
+        at,
+        text: "What was adjusted between as found and as left is not recorded in the file.",
+        by: job.technician,
+      });
     }
     drafts.push({ kind: "pass-begun", at, pass });
     for (const window of own) {
@@ -86,11 +123,25 @@ const draftsOf = (job: Job, { name, rows }: Readings, windows: readonly PointWin
 export const logFromReadings = ({ job, readings, run, opened, software, catalog }: LogInput): Outcome<RunEvent[]> => {
   const began = readings.start ?? opened;
   if (began === null) {
-    return failure("input.invalid", `${readings.name} counts seconds and does not say from when. Say when second 0 was, in UTC, for example 2026-03-31T09:30:00Z, or write dates and times in the column "time".`);
+    return failure(
+      "input.invalid",
+      `${readings.name} counts seconds and does not say from when. Say when second 0 was, in UTC, for example 2026-03-31T09:30:00Z, or write dates and times in the column "time".`,
+    );
   }
   const parted = pointWindows(job, readings);
   if (!parted.ok) return parted;
-  const first = runOpenedSchema.safeParse({ kind: "run-opened", format: logFormat, n: 0, at: 0, run, opened: began, software, seed: null, job, catalog });
+  const first = runOpenedSchema.safeParse({
+    kind: "run-opened",
+    format: logFormat,
+    n: 0,
+    at: 0,
+    run,
+    opened: began,
+    software,
+    seed: null,
+    job,
+    catalog,
+  });
   if (!first.success) {
     const issue = first.error.issues[0]!;
     return failure("input.invalid", `The run cannot be opened: ${issue.path.map(String).join(".")}: ${issue.message}.`);

@@ -15,7 +15,10 @@ export interface PointWindow {
 }
 
 const refuse = (name: string, message: string, line?: number): Outcome<never> =>
-  failure("input.invalid", `${name}${line === undefined ? "" : `:${line}`}: ${message}`, { document: name, ...(line === undefined ? {} : { line }) });
+  failure("input.invalid", `${name}${line === undefined ? "" : `:${line}`}: ${message}`, {
+    document: name,
+    ...(line === undefined ? {} : { line }),
+  });
 
 /** A stretch of time in which the file marks one point of one pass and no other. */
 interface Stretch {
@@ -27,7 +30,11 @@ interface Stretch {
 }
 
 /** Marked stretches in order of time; each point of a pass may have one. */
-const stretchesOf = (name: string, rows: readonly FileReading[], nameOf: (pass: Pass, point: number) => string): Outcome<Stretch[]> => {
+const stretchesOf = (
+  name: string,
+  rows: readonly FileReading[],
+  nameOf: (pass: Pass, point: number) => string,
+): Outcome<Stretch[]> => {
   const stretches: Stretch[] = [];
   for (const { pass, point, time, line } of rows) {
     if (point === null) continue;
@@ -38,16 +45,28 @@ const stretchesOf = (name: string, rows: readonly FileReading[], nameOf: (pass: 
     }
     const earlier = stretches.find((stretch) => stretch.pass === pass && stretch.point === point);
     if (earlier !== undefined) {
-      return refuse(name, `${nameOf(pass, point)} begins again here; it began in line ${earlier.line} and another point came between. Mark only the readings that count.`, line);
+      return refuse(
+        name,
+        `${nameOf(pass, point)} begins again here; it began in line ${earlier.line} and another point came between. Mark only the readings that count.`,
+        line,
+      );
     }
-    if (pass === "as-found" && last?.pass === "as-left") return refuse(name, "as-found comes after as-left here. As found is measured first; check the column pass.", line);
+    if (pass === "as-found" && last?.pass === "as-left")
+      return refuse(
+        name,
+        "as-found comes after as-left here. As found is measured first; check the column pass.",
+        line,
+      );
     stretches.push({ pass, point, from: time, to: time, line });
   }
   return success(stretches);
 };
 
 /** The readings of a file by the points to which it says they belong, in order of time. */
-export const pointWindows = (job: Job, { name, rows, hasPoints }: Readings): Outcome<{ windows: PointWindow[]; after: FileReading[] }> => {
+export const pointWindows = (
+  job: Job,
+  { name, rows, hasPoints }: Readings,
+): Outcome<{ windows: PointWindow[]; after: FileReading[] }> => {
   if (!hasPoints) {
     return refuse(
       name,
@@ -55,7 +74,8 @@ export const pointWindows = (job: Job, { name, rows, hasPoints }: Readings): Out
     );
   }
   const ordered = rows.toSorted((a, b) => a.time - b.time || a.line - b.line);
-  const nameOf = (pass: Pass, point: number): string => `the point ${point + 1} (${job.procedure.points[point]!.temperature} °C) ${pass}`;
+  const nameOf = (pass: Pass, point: number): string =>
+    `the point ${point + 1} (${job.procedure.points[point]!.temperature} °C) ${pass}`;
   const stretches = stretchesOf(name, ordered, nameOf);
   if (!stretches.ok) return stretches;
   let start = 0;

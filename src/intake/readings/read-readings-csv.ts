@@ -42,7 +42,10 @@ class RowReader {
   #cells(row: CsvRow): TimedRow | undefined {
     const { decimalComma, width } = this.#table;
     if (row.cells !== width) {
-      const comma = width < row.cells && !decimalComma ? " If decimals are written after a comma, part the cells by semicolons." : "";
+      const comma =
+        width < row.cells && !decimalComma
+          ? " If decimals are written after a comma, part the cells by semicolons."
+          : "";
       this.complain(row.line, "value", `the row has ${row.cells} cells, the first line ${width}.${comma}`);
       return undefined;
     }
@@ -57,8 +60,23 @@ class RowReader {
     const value = take("value", numberCell(row.cell("value"), decimalComma));
     const unit = channel === undefined ? undefined : take("unit", this.#unit(channel, row.cell("unit")));
     const pass = take("pass", passCell(row.cell("pass"), passes));
-    const point = take("point", pointCell(row.cell("point"), points.map(({ temperature }) => temperature), decimalComma));
-    if (moment === undefined || channel === undefined || value === undefined || unit === undefined || pass === undefined || point === undefined) return undefined;
+    const point = take(
+      "point",
+      pointCell(
+        row.cell("point"),
+        points.map(({ temperature }) => temperature),
+        decimalComma,
+      ),
+    );
+    if (
+      moment === undefined ||
+      channel === undefined ||
+      value === undefined ||
+      unit === undefined ||
+      pass === undefined ||
+      point === undefined
+    )
+      return undefined;
     return { line: row.line, moment, channel, ...value, unit, pass, point };
   }
 
@@ -66,15 +84,22 @@ class RowReader {
     const known = Object.keys(this.#job.bench.channels);
     if (known.includes(name)) return success(name);
     if (name === "") return failure("input.invalid", "the name of the channel is missing.");
-    return failure("input.invalid", `the job has no channel "${name.slice(0, 40)}".${suggestion(name, known) || ` It has: ${known.join(", ")}.`}`);
+    return failure(
+      "input.invalid",
+      `the job has no channel "${name.slice(0, 40)}".${suggestion(name, known) || ` It has: ${known.join(", ")}.`}`,
+    );
   }
 
   #unit(channel: string, text: string): Outcome<FileReading["unit"]> {
     const right = this.#job.bench.channels[channel]!.unit;
     const unit = unitMeant(text);
     if (unit === right) return success(unit);
-    if (text === "") return failure("input.invalid", `the unit is missing. The channel "${channel}" is read in ${right}.`);
-    return failure("input.invalid", `the channel "${channel}" is read in ${right}, not in ${unit ?? `"${text.slice(0, 20)}"`}. Convert the values, or correct the unit.`);
+    if (text === "")
+      return failure("input.invalid", `the unit is missing. The channel "${channel}" is read in ${right}.`);
+    return failure(
+      "input.invalid",
+      `the channel "${channel}" is read in ${right}, not in ${unit ?? `"${text.slice(0, 20)}"`}. Convert the values, or correct the unit.`,
+    );
   }
 
   #timely({ moment, channel, line }: TimedRow): boolean {
@@ -85,7 +110,10 @@ class RowReader {
     }
     const last = this.#last.get(channel);
     if (last !== undefined && moment.seconds <= last.seconds) {
-      const words = moment.seconds === last.seconds ? `the channel "${channel}" was read at this very time in line ${last.line} already.` : `the time is before that of line ${last.line} of the same channel. Put the rows in order of time.`;
+      const words =
+        moment.seconds === last.seconds
+          ? `the channel "${channel}" was read at this very time in line ${last.line} already.`
+          : `the time is before that of line ${last.line} of the same channel. Put the rows in order of time.`;
       this.complain(line, "time", words);
       return false;
     }
@@ -98,7 +126,9 @@ class RowReader {
 const neededChannels = ({ kit, items }: Job): { channel: string; what: string }[] => [
   { channel: kit.reference.channel, what: `reference ${kit.reference.serial}` },
   ...items.map(({ channel, tag }) => ({ channel, what: `item ${tag}` })),
-  ...items.flatMap(({ coldJunction, tag }) => (coldJunction?.kind === "channel" ? [{ channel: coldJunction.channel, what: `reference junction of ${tag}` }] : [])),
+  ...items.flatMap(({ coldJunction, tag }) =>
+    coldJunction?.kind === "channel" ? [{ channel: coldJunction.channel, what: `reference junction of ${tag}` }] : [],
+  ),
 ];
 
 /** Microseconds are kept; binary rounding of a subtraction is not. */
@@ -110,7 +140,10 @@ const since = (seconds: number, origin: number): number => Math.round((seconds -
  * commas do not part the cells. `input.malformed` where the text is no such table; `input.invalid` names every row that
  * is wrong (`data.fields`, the first 50; `data.count` all), nothing of such a file is used.
  */
-export const readReadingsCsv = (text: string, { job, name }: { readonly job: Job; readonly name: string }): Outcome<Readings> => {
+export const readReadingsCsv = (
+  text: string,
+  { job, name }: { readonly job: Job; readonly name: string },
+): Outcome<Readings> => {
   const table = readCsvTable(text, name);
   if (!table.ok) return table;
   const reader = new RowReader(job, table.value);
@@ -119,7 +152,8 @@ export const readReadingsCsv = (text: string, { job, name }: { readonly job: Job
   const seen = new Set(rows.map(({ channel }) => channel));
   if (reader.count === 0) {
     for (const { channel, what } of neededChannels(job)) {
-      if (!seen.has(channel)) reader.complain(1, "channel", `there are no readings of the channel "${channel}" (${what}). Add them.`);
+      if (!seen.has(channel))
+        reader.complain(1, "channel", `there are no readings of the channel "${channel}" (${what}). Add them.`);
     }
   }
   if (reader.count > 0) {

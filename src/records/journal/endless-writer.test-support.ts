@@ -24,7 +24,8 @@ const databaseWriter = async (folder: string): Promise<Writer> => {
   const records = await openRecords(folder);
   const { runs } = await records.listRuns({});
   const opening = sampleOpening();
-  const journal = runs.length === 0 ? await records.openRunJournal(opening) : await records.resumeRunJournal(opening.run);
+  const journal =
+    runs.length === 0 ? await records.openRunJournal(opening) : await records.resumeRunJournal(opening.run);
   return { lines: (await records.readLog(opening.run)).length, append: (drafts) => journal.append(drafts) };
 };
 

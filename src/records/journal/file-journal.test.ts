@@ -1,5 +1,14 @@
 import { createHash } from "node:crypto";
-import { appendFileSync, existsSync, readdirSync, readFileSync, statSync, truncateSync, unlinkSync, writeFileSync } from "node:fs";
+import {
+  appendFileSync,
+  existsSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  truncateSync,
+  unlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { describe, expect, it } from "vitest";
 import { parseLog, type EventDraft } from "#calibration";
 import { canonicalJson } from "../chain/canonical-json.ts";
@@ -38,7 +47,10 @@ describe("a run log in a file", () => {
     using folder = new ScratchFolder();
     const journal = await openFileJournal(folder.file("run-1.jsonl"));
     const readings = Array.from({ length: 40 }, (_, index) => ({ ...sampleReadings(1, index + 1), at: 1 }));
-    const answers = await Promise.all([journal.append([opening]), ...readings.map((draft) => journal.append([draft, draft]))]);
+    const answers = await Promise.all([
+      journal.append([opening]),
+      ...readings.map((draft) => journal.append([draft, draft])),
+    ]);
     await journal.close();
     expect(answers.flat().map(({ n }) => n)).toEqual(Array.from({ length: 81 }, (_, index) => index));
     expect(journal.events).toEqual(answers.flat());
@@ -73,9 +85,18 @@ describe("a run log in a file", () => {
       journal.append([sampleReadings(3)]),
     ]);
     await journal.close();
-    expect(refused).toMatchObject({ status: "rejected", reason: { code: "log.invalid", message: expect.stringMatching(words) } });
+    expect(refused).toMatchObject({
+      status: "rejected",
+      reason: { code: "log.invalid", message: expect.stringMatching(words) },
+    });
     expect([before.status, after.status]).toEqual(["fulfilled", "fulfilled"]);
-    expect(parseLog(readLines(path)).map(({ n, at }) => [n, at])).toEqual([[0, 0], [1, 1], [2, 2], [3, 2], [4, 3]]);
+    expect(parseLog(readLines(path)).map(({ n, at }) => [n, at])).toEqual([
+      [0, 0],
+      [1, 1],
+      [2, 2],
+      [3, 2],
+      [4, 3],
+    ]);
   });
 
   it("refuses to begin with anything but an opening [R4]", async () => {
@@ -117,7 +138,10 @@ describe("a run log that a crash tore", () => {
     expect(readFileSync(path)).toEqual(whole);
   });
 
-  it.each([["a torn opening", '{"at":0,"catal'], ["the zeros of a crashed machine", "\0\0\0\0"]])("begins anew behind %s [R12]", async (_, rest) => {
+  it.each([
+    ["a torn opening", '{"at":0,"catal'],
+    ["the zeros of a crashed machine", "\0\0\0\0"],
+  ])("begins anew behind %s [R12]", async (_, rest) => {
     using folder = new ScratchFolder();
     const path = folder.file("run-1.jsonl");
     writeFileSync(path, rest);
@@ -133,7 +157,10 @@ describe("a run log that a crash tore", () => {
     using folder = new ScratchFolder();
     const path = folder.file("run-1.jsonl");
     writeFileSync(path, content);
-    await expect(openFileJournal(path)).rejects.toMatchObject({ code: "log.invalid", message: expect.stringContaining(path) });
+    await expect(openFileJournal(path)).rejects.toMatchObject({
+      code: "log.invalid",
+      message: expect.stringContaining(path),
+    });
     expect(readFileSync(path, "utf8")).toBe(content);
     expect(existsSync(`${path}.lock`)).toBe(false);
   });
@@ -148,9 +175,15 @@ describe("a run log that cannot be written", () => {
     const journal = await openFileJournal(path);
     {
       using _limit = new FileSizeLimit(before.length + 100);
-      const refused = await Promise.allSettled([journal.append([sampleReadings(3)]), journal.append([sampleReadings(4, 50)])]);
+      const refused = await Promise.allSettled([
+        journal.append([sampleReadings(3)]),
+        journal.append([sampleReadings(4, 50)]),
+      ]);
       for (const each of refused) {
-        expect(each).toMatchObject({ status: "rejected", reason: { code: "records.read-only", message: expect.stringMatching(/no room.*Make room/) } });
+        expect(each).toMatchObject({
+          status: "rejected",
+          reason: { code: "records.read-only", message: expect.stringMatching(/no room.*Make room/) },
+        });
       }
       expect(readFileSync(path)).toEqual(before);
       expect(journal.events).toHaveLength(3);
@@ -164,7 +197,12 @@ describe("a run log that cannot be written", () => {
     using folder = new ScratchFolder();
     using readOnly = new ReadOnlyFolder();
     writeFileSync(folder.file("a-file"), "");
-    for (const path of [folder.path, folder.file("missing/run-1.jsonl"), folder.file("a-file/run-1.jsonl"), `${readOnly.path}/run-1.jsonl`]) {
+    for (const path of [
+      folder.path,
+      folder.file("missing/run-1.jsonl"),
+      folder.file("a-file/run-1.jsonl"),
+      `${readOnly.path}/run-1.jsonl`,
+    ]) {
       await expect(openFileJournal(path)).rejects.toMatchObject({
         code: "records.read-only",
         message: expect.stringMatching(/cannot be written .*Choose a folder/),
@@ -182,7 +220,10 @@ describe("a run log that cannot be written", () => {
     await writtenLog(path);
     const journal = await openFileJournal(path);
     meddle(path);
-    await expect(journal.append([sampleReadings(3)])).rejects.toMatchObject({ code: "records.conflict", message: expect.stringContaining(words) });
+    await expect(journal.append([sampleReadings(3)])).rejects.toMatchObject({
+      code: "records.conflict",
+      message: expect.stringContaining(words),
+    });
     await journal.close();
   });
 
@@ -190,7 +231,10 @@ describe("a run log that cannot be written", () => {
     using folder = new ScratchFolder();
     const path = folder.file("run-1.jsonl");
     const journal = await openFileJournal(path);
-    await expect(openFileJournal(path)).rejects.toMatchObject({ code: "records.busy", message: expect.stringContaining(path) });
+    await expect(openFileJournal(path)).rejects.toMatchObject({
+      code: "records.busy",
+      message: expect.stringContaining(path),
+    });
     await journal.append([opening]);
     await journal.close();
     await (await openFileJournal(path)).close();

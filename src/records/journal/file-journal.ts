@@ -70,7 +70,9 @@ class OpenFileJournal implements FileJournal {
   append(drafts: readonly EventDraft[]): Promise<readonly RunEvent[]> {
     if (drafts.length === 0) return Promise.resolve([]);
     if (this.#closing !== null) {
-      return Promise.reject(new Fault("run.not-allowed", `The run log ${this.#path} is closed: nothing more can be appended.`));
+      return Promise.reject(
+        new Fault("run.not-allowed", `The run log ${this.#path} is closed: nothing more can be appended.`),
+      );
     }
     return this.#commits.add(drafts);
   }
@@ -121,9 +123,13 @@ class OpenFileJournal implements FileJournal {
     const { size, nlink } = await this.#file.stat();
     if (nlink > 0 && size === this.#length) return;
     const what = nlink === 0 ? "was removed" : "was changed by another program";
-    throw new Fault("records.conflict", `The run log ${this.#path} ${what} while the run goes on. Put it back as it was, then open it again.`, {
-      data: { path: this.#path },
-    });
+    throw new Fault(
+      "records.conflict",
+      `The run log ${this.#path} ${what} while the run goes on. Put it back as it was, then open it again.`,
+      {
+        data: { path: this.#path },
+      },
+    );
   }
 
   async #cutBack(): Promise<void> {
@@ -150,9 +156,13 @@ const openFile = async (path: string): Promise<{ file: FileHandle; created: bool
 const readOpened = async (path: string, file: FileHandle, created: boolean): Promise<FileJournal> => {
   const lock = ProcessLock.take(`${path}.lock`);
   if (lock === null) {
-    throw new Fault("records.busy", `The run log ${path} is being written by another process. Let that run end, or name another file.`, {
-      data: { path },
-    });
+    throw new Fault(
+      "records.busy",
+      `The run log ${path} is being written by another process. Let that run end, or name another file.`,
+      {
+        data: { path },
+      },
+    );
   }
   try {
     if (created) {

@@ -14,7 +14,9 @@ const kills = 12;
 
 /** Runs the writer, kills it outright `delay` ms after it began to open its journal; answers what it had told by then. */
 const killedAfter = async (words: readonly string[], delay: number): Promise<string[]> => {
-  const child = spawn(process.execPath, ["--disable-warning=ExperimentalWarning", program, ...words], { stdio: ["ignore", "pipe", "pipe"] });
+  const child = spawn(process.execPath, ["--disable-warning=ExperimentalWarning", program, ...words], {
+    stdio: ["ignore", "pipe", "pipe"],
+  });
   let told = "";
   let complaint = "";
   child.stdout.setEncoding("utf8").on("data", (text: string) => {
@@ -33,7 +35,10 @@ const answered = (line: string): RunEvent => {
 };
 
 /** Kills writers of one log at random instants; after each kill the log must hold all that was ever answered. */
-const killAndRead = async (words: readonly string[], read: () => Promise<readonly RunEvent[]>): Promise<{ answers: number; held: number }> => {
+const killAndRead = async (
+  words: readonly string[],
+  read: () => Promise<readonly RunEvent[]>,
+): Promise<{ answers: number; held: number }> => {
   const chance = seededGenerator(seed).fork(words[0]!);
   const answers: RunEvent[] = [];
   let held: readonly RunEvent[] = [];

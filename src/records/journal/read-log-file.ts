@@ -27,7 +27,10 @@ const readEvents = (path: string, lines: readonly string[]): RunEvent[] => {
   } catch (thrown) {
     if (!(thrown instanceof Fault)) throw thrown;
     const { code, message, data } = thrown;
-    throw new Fault(code, `${path} cannot be gone on with, and was left as it is. ${message}`, { data: { ...data, path }, cause: thrown });
+    throw new Fault(code, `${path} cannot be gone on with, and was left as it is. ${message}`, {
+      data: { ...data, path },
+      cause: thrown,
+    });
   }
 };
 
@@ -45,7 +48,9 @@ export const readLogFile = async (path: string, file: FileHandle): Promise<{ eve
 
   const rest = bytes.subarray(end);
   if (events.length === 0 && !couldBeTorn(rest)) {
-    throw new Fault("log.invalid", `${path} is not a run log; it was left as it is. Name another file.`, { data: { path } });
+    throw new Fault("log.invalid", `${path} is not a run log; it was left as it is. Name another file.`, {
+      data: { path },
+    });
   }
   const last = wholeEvent(rest.toString("utf8"), events);
   if (last === null) {

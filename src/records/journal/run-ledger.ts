@@ -1,5 +1,6 @@
 import type { Kysely, Transaction } from "kysely";
 import { parseEvent, type EventDraft, type RunEvent, type RunOpened } from "#calibration";
+import { Fault } from "#fault";
 import { canonicalJson } from "../chain/canonical-json.ts";
 import { chainStart, link } from "../chain/chain.ts";
 import { insertRun } from "../register/insert-run.ts";
@@ -40,6 +41,7 @@ export class RunLedger {
   readonly #place: string;
   readonly #heads = new Map<string, Head>();
   readonly #commits = new GroupCommit<Request, readonly RunEvent[]>((requests) => this.#write(requests));
+  #closed = false;
 
   constructor(database: Kysely<Tables>, place: string) {
     this.#database = database;
@@ -51,17 +53,19 @@ export class RunLedger {
   }
 
   async append(run: string, drafts: readonly EventDraft[]): Promise<readonly RunEvent[]> {
+    if (this.#closed) throw new Fault("run.not-allowed", `The records in ${this.#place} are closed: nothing more can be appended to run ${run}.`);
     return drafts.length === 0 ? [] : this.#commits.add({ run, drafts });
   }
 
-  /** Resolves when everything handed over so far is answered. */
-  idle(): Promise<void> {
+  /** Takes nothing more, and resolves when everything handed over so far is answered. */
+  close(): Promise<void> {
+    this.#closed = true;
     return this.#commits.idle();
   }
 
   /** Works out anew what lists show of a run. Throws `records.not-found`. */
   async rebuild(run: string): Promise<void> {
-    await this.idle();
+    await this.#commits.idle();
     await guarded(this.#place, () =>
       this.#database.transaction().execute(async (transaction) => {
         const head = await loadHead(transaction, run);
@@ -80,8 +84,11 @@ export class RunLedger {
           for (const { run, drafts } of requests) {
             const head = heads.get(run) ?? this.#heads.get(run) ?? (await loadHead(transaction, run));
             const share = numbered(head, run, drafts);
-            if ("answer" in share) heads.set(run, await writeEvents(transaction, head, share.answer));
-            shares.push(share);
+            if ("refused" in share) shares.push(share);
+            else {
+              heads.set(run, await writeEvents(transaction, head, share.answer));
+              shares.push({ answer: share.answer.map(({ event }) => event) });
+            }
           }
           for (const { number, ...head } of heads.values()) await writeState(transaction, number!, head);
         }),
@@ -98,10 +105,16 @@ export class RunLedger {
   }
 }
 
+/** An event with its canonical text. */
+interface Entry {
+  readonly event: RunEvent;
+  readonly text: string;
+}
+
 /** Who asks for what may not stand there is refused alone, before anything of it is written. */
-const numbered = (head: Head, run: string, drafts: readonly EventDraft[]): Share<readonly RunEvent[]> => {
+const numbered = (head: Head, run: string, drafts: readonly EventDraft[]): Share<readonly Entry[]> => {
   try {
-    return { answer: numberEvents(head, drafts, run) };
+    return { answer: numberEvents(head, drafts, run).map((event) => ({ event, text: canonicalJson(event) })) };
   } catch (thrown) {
     return { refused: thrown };
   }
@@ -130,11 +143,10 @@ const loadHead = async (database: Kysely<Tables>, run: string): Promise<Head> =>
   return { number, events: last.n + 1, at: last.at, hash: last.hash, state };
 };
 
-const writeEvents = async (transaction: Transaction<Tables>, head: Head, events: readonly RunEvent[]): Promise<Head> => {
-  const number = head.number ?? (await insertRun(transaction, events[0] as RunOpened));
+const writeEvents = async (transaction: Transaction<Tables>, head: Head, entries: readonly Entry[]): Promise<Head> => {
+  const number = head.number ?? (await insertRun(transaction, entries[0]!.event as RunOpened));
   let { hash, state } = head;
-  const rows = events.map((event) => {
-    const text = canonicalJson(event);
+  const rows = entries.map(({ event, text }) => {
     hash = link(hash, text);
     state = advanceState(state, event);
     return { number, n: event.n, kind: event.kind, at: event.at, text, hash };
@@ -142,7 +154,7 @@ const writeEvents = async (transaction: Transaction<Tables>, head: Head, events:
   for (let start = 0; start < rows.length; start += rowsAtOnce) {
     await transaction.insertInto("run_events").values(rows.slice(start, start + rowsAtOnce)).execute();
   }
-  const last = events.at(-1)!;
+  const last = entries.at(-1)!.event;
   return { number, events: last.n + 1, at: last.at, hash, state };
 };
 

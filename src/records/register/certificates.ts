@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { sql, type Kysely } from "kysely";
+import { sql, type Kysely, type SqlBool } from "kysely";
 import { Fault } from "#fault";
 import type { Tables } from "../storage/tables.ts";
 import { noRun, type ListedRun, type RunDecision } from "./runs.ts";
@@ -162,8 +162,6 @@ export const certificateBytes = async (database: Kysely<Tables>, number: string,
   return file.bytes;
 };
 
-const searched = ["certificates.number", "runs.run", "runs.job", "runs.title", "runs.customer", "runs.items"] as const;
-
 /** Newest first. */
 export const listCertificates = async (database: Kysely<Tables>, query: CertificateQuery): Promise<CertificateList> => {
   const limit = Math.min(500, Math.max(1, Math.trunc(query.limit ?? 50)));
@@ -172,8 +170,8 @@ export const listCertificates = async (database: Kysely<Tables>, query: Certific
     .$if(query.after !== undefined, (select) => select.where("certificates.sequence", "<", query.after!))
     .where((build) =>
       build.and(
-        searchWords(query.search ?? "").map((word) =>
-          build.or(searched.map((column) => sql<boolean>`${sql.ref(column)} LIKE ${anywhere(word)} ESCAPE '\\'`)),
+        searchWords(query.search ?? "").map(
+          (word) => sql<SqlBool>`(certificates.number LIKE ${anywhere(word)} ESCAPE '\\' OR runs.words LIKE ${anywhere(word)} ESCAPE '\\')`,
         ),
       ),
     )

@@ -11,6 +11,8 @@ export const insertRun = async (transaction: Transaction<Tables>, { run, opened,
     .select((build) => build.fn.max<number | null>("number").as("highest"))
     .executeTakeFirstOrThrow();
   const number = (highest ?? 0) + 1;
+  const told = [run, job.job, job.title, job.customer.name, job.place, job.technician, ...items.flatMap(({ item, tag, serial, description }) => [item, tag, serial, description])];
+  const words = searchable(told.join(" \n "));
   await transaction
     .insertInto("runs")
     .values({
@@ -25,10 +27,10 @@ export const insertRun = async (transaction: Transaction<Tables>, { run, opened,
       rehearsal: job.rehearsal ? 1 : 0,
       items: JSON.stringify(items),
       stops: job.procedure.points.length * job.procedure.passes.length,
+      words,
     })
     .execute();
   await transaction.insertInto("run_items").values(items.map(({ item, tag, serial }) => ({ number, item, tag, serial }))).execute();
-  const words = [run, job.job, job.title, job.customer.name, job.place, job.technician, ...items.flatMap(({ item, tag, serial, description }) => [item, tag, serial, description])];
-  await sql`INSERT INTO run_search (rowid, words) VALUES (${number}, ${searchable(words.join(" \n "))})`.execute(transaction);
+  await sql`INSERT INTO run_search (rowid, words) VALUES (${number}, ${words})`.execute(transaction);
   return number;
 };

@@ -1,5 +1,6 @@
 import type { Kysely } from "kysely";
 import { parseLog, type RunEvent } from "#calibration";
+import { Fault } from "#fault";
 import { checkChain, type ChainCheck } from "../chain/chain.ts";
 import type { Tables } from "../storage/tables.ts";
 import { noRun } from "./runs.ts";
@@ -10,14 +11,25 @@ const numberOf = async (database: Kysely<Tables>, run: string): Promise<number> 
   return row.number;
 };
 
-/** The lines of a run's log, as they were recorded. Throws `records.not-found`. */
+const entriesOf = (database: Kysely<Tables>, number: number) =>
+  database.selectFrom("run_events").select(["n", "kind", "at", "text", "hash"]).where("number", "=", number).orderBy("n").execute();
+
+/**
+ * The lines of a run's log, as they were recorded. Throws `records.not-found`, and `records.damaged` when a line does not
+ * give its hash: nothing is worked out from a log that was altered.
+ */
 export const logLines = async (database: Kysely<Tables>, run: string): Promise<string[]> => {
-  const number = await numberOf(database, run);
-  const rows = await database.selectFrom("run_events").select("text").where("number", "=", number).orderBy("n").execute();
-  return rows.map(({ text }) => text);
+  const entries = await entriesOf(database, await numberOf(database, run));
+  const check = checkChain(entries);
+  if (!check.whole) {
+    throw new Fault("records.damaged", `Line ${check.at + 1} of the log of run ${run} is not as it was recorded. ${check.reason} Do not use it; restore the records from the last good copy.`, {
+      data: { run, line: check.at + 1, holds: check.entries },
+    });
+  }
+  return entries.map(({ text }) => text);
 };
 
-/** The events of a run, each checked against its schema again. */
+/** The events of a run, each checked against its hash and its schema. */
 export const readLog = async (database: Kysely<Tables>, run: string): Promise<RunEvent[]> => parseLog(await logLines(database, run));
 
 /**
@@ -27,7 +39,7 @@ export const readLog = async (database: Kysely<Tables>, run: string): Promise<Ru
  */
 export const verifyRun = async (database: Kysely<Tables>, run: string): Promise<ChainCheck> => {
   const number = await numberOf(database, run);
-  const rows = await database.selectFrom("run_events").select(["n", "kind", "at", "text", "hash"]).where("number", "=", number).orderBy("n").execute();
+  const rows = await entriesOf(database, number);
   const check = checkChain(rows);
   if (!check.whole) return check;
   const mislabelled = rows.find(({ n, kind, at, text }) => {

@@ -124,17 +124,14 @@ const allRuns = (database: Kysely<Tables>) =>
         .as("certificate"),
     ]);
 
-/** Columns in which words too short for the index are looked for. */
-const searchedColumns = ["runs.run", "runs.job", "runs.title", "runs.customer", "runs.items"] as const;
-
 type Builder = ExpressionBuilder<Tables, "runs" | "run_states">;
 
-const found = (build: Builder, search: string): Expression<SqlBool>[] => {
+const found = (search: string): Expression<SqlBool>[] => {
   const words = searchWords(search);
   const indexed = words.filter((word) => [...word].length >= shortestIndexed);
   const short = words.filter((word) => [...word].length < shortestIndexed);
-  const conditions: Expression<SqlBool>[] = short.map((word) =>
-    build.or(searchedColumns.map((column) => sql<SqlBool>`${sql.ref(column)} LIKE ${anywhere(word)} ESCAPE '\\'`)),
+  const conditions: Expression<SqlBool>[] = short.map(
+    (word) => sql<SqlBool>`runs.words LIKE ${anywhere(word)} ESCAPE '\\'`,
   );
   if (indexed.length > 0) {
     conditions.push(sql<SqlBool>`runs.number IN (SELECT rowid FROM run_search WHERE run_search MATCH ${indexQuery(indexed)})`);
@@ -145,7 +142,7 @@ const found = (build: Builder, search: string): Expression<SqlBool>[] => {
 const conditions = (build: Builder, query: RunQuery): Expression<SqlBool>[] => {
   const { search, job, item, outcome, decision, rehearsal, after } = query;
   const list: Expression<SqlBool>[] = [];
-  if (search !== undefined && searchable(search).trim() !== "") list.push(...found(build, search));
+  if (search !== undefined && searchable(search).trim() !== "") list.push(...found(search));
   if (job !== undefined) list.push(build("runs.job", "=", job));
   if (item !== undefined) list.push(build("runs.number", "in", build.selectFrom("run_items").select("run_items.number").where("run_items.item", "=", item)));
   if (outcome === "open") list.push(build("run_states.outcome", "is", null));

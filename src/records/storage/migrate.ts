@@ -13,10 +13,10 @@ const applicationId = 0x44_57_45_4c;
 const numberPragma = (database: Database, name: string): number => Number(database.pragma(name, { simple: true }));
 
 /**
- * Brings a database to the newest version, each step in one transaction with the change of its version number: a failed
- * step leaves the version before it. A file that is not ours, or that a newer program wrote, is refused and not touched.
+ * The version of a database; 0 for an empty one. A file that is not ours, or that a newer program wrote, is thrown as
+ * `records.damaged`; looking at it changes nothing.
  */
-export const migrate = (database: Database, file: string): void => {
+export const recordsVersion = (database: Database, file: string): number => {
   const version = numberPragma(database, "user_version");
   const id = numberPragma(database, "application_id");
   const empty = database.prepare("SELECT count(*) AS n FROM sqlite_schema").get() as { n: number };
@@ -26,6 +26,14 @@ export const migrate = (database: Database, file: string): void => {
   if (version > newestVersion) {
     throw new Fault("records.damaged", `${file} was written by a newer Dwellpoint (records of version ${version}; this one knows ${newestVersion}). Nothing was touched. Use the newer program.`, { data: { file, version } });
   }
+  return version;
+};
+
+/**
+ * Brings a database to the newest version, each step in one transaction with the change of its version number: a failed
+ * step leaves the version before it.
+ */
+export const migrate = (database: Database, version: number): void => {
   for (const [index, step] of migrations.entries()) {
     if (index < version) continue;
     database.transaction(() => {

@@ -1,5 +1,5 @@
 import Database from "better-sqlite3";
-import { migrate } from "./migrate.ts";
+import { migrate, recordsVersion } from "./migrate.ts";
 import { storageFault } from "./trouble.ts";
 
 /** How long a statement waits for another program's lock on the file, ms: a reader that looks at the file is let finish. */
@@ -13,13 +13,15 @@ export const openDatabase = (file: string): Database.Database => {
   let database: Database.Database | undefined;
   try {
     database = new Database(file, { timeout: patience });
+    // Before anything is set: the mode of the journal is written into the file.
+    const version = recordsVersion(database, file);
     database.pragma("journal_mode = WAL");
     database.pragma("synchronous = FULL");
     database.pragma("foreign_keys = ON");
     // Without it INSERT OR REPLACE would remove a row past the trigger that forbids it.
     database.pragma("recursive_triggers = ON");
     database.pragma("trusted_schema = OFF");
-    migrate(database, file);
+    migrate(database, version);
     return database;
   } catch (thrown) {
     database?.close();

@@ -16,6 +16,7 @@ export interface Tables {
     rehearsal: Kept<number>;
     items: Kept<string>;
     stops: Kept<number>;
+    words: Kept<string>;
   };
   run_events: {
     number: Kept<number>;

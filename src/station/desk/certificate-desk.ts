@@ -1,23 +1,43 @@
-import { checkBeforeIssue, issueDay, renderCertificate } from "#certificates";
+import { checkBeforeIssue, issueDay, renderCertificate, type IssueCheck } from "#certificates";
 import type { CertificateSummary, ResultAnswer } from "#contract";
 import type { RunOpened } from "#calibration";
 import { Fault } from "#fault";
+import type { CertificateEntry, Records } from "#records";
 import { fileName } from "../http/downloads.ts";
 import type { LiveRuns } from "../live/live-runs.ts";
 import type { Download } from "../routes/desk.ts";
-import type { CertificateFiles, Store, StoredCertificate } from "../store.ts";
-import { overallDecision } from "./run-progress.ts";
+import { overallDecision } from "./overall-decision.ts";
 import type { RunDesk } from "./run-desk.ts";
+
+const summaryOf = ({ number, run, job, title, customer, items, issued, authorisedBy, rehearsal, decision }: CertificateEntry): CertificateSummary => ({
+  number,
+  run,
+  job,
+  title,
+  customer,
+  tags: items.map(({ tag }) => tag),
+  issued,
+  authorisedBy,
+  rehearsal,
+  decision,
+});
+
+const refuseStops = ({ stops, warnings }: IssueCheck): void => {
+  if (stops.length === 0) return;
+  throw new Fault("certificate.incomplete", `The certificate cannot be issued. ${stops.map(({ message }) => message).join(" ")}`, {
+    data: { stops, warnings },
+  });
+};
 
 /** From a run to its certificate, and certificates that were issued. */
 export class CertificateDesk {
-  readonly #store: Store;
+  readonly #records: Records;
   readonly #runs: RunDesk;
   readonly #live: LiveRuns;
   readonly #now: () => Date;
 
-  constructor(parts: { store: Store; runs: RunDesk; live: LiveRuns; now: () => Date }) {
-    this.#store = parts.store;
+  constructor(parts: { records: Records; runs: RunDesk; live: LiveRuns; now: () => Date }) {
+    this.#records = parts.records;
     this.#runs = parts.runs;
     this.#live = parts.live;
     this.#now = parts.now;
@@ -38,56 +58,47 @@ export class CertificateDesk {
     return { bytes: pdf, name: fileName(`${run}-preview`, "pdf") };
   }
 
-  async issue(run: string, authorisedBy: string): Promise<CertificateSummary> {
-    const known = await this.#store.certificateOf(run);
-    if (known !== null) {
-      throw new Fault("records.conflict", `Run ${run} has certificate ${known} already. A certificate is issued once; measure again for a new one.`, {
-        data: { number: known },
+  /**
+   * Issues the certificate of an ended run. Its number is the job's own where the job gives one, else the year and the
+   * certificate's place in the order of issue. What the check forbids is refused, and then no place is taken.
+   */
+  async issue(run: string, authorisedBy: string, at: Date): Promise<CertificateSummary> {
+    const { certificate, outcome } = await this.#records.readRun(run);
+    if (certificate !== null) {
+      throw new Fault("records.conflict", `Run ${run} has certificate ${certificate} already. A certificate is issued once; measure again for a new one.`, {
+        data: { number: certificate },
       });
     }
-    // The source may still be watched while it cools: what is certified is a log to which nothing is added any more.
-    if ((await this.#runs.summary(run)).state === "ended") await this.#live.release(run);
-    const { log, result } = await this.#runs.result(run);
-    if (result.outcome === "open") {
+    if (outcome === null) {
       throw new Fault("run.not-allowed", "The run has not ended. Let it complete, or stop it, before its certificate is issued.");
     }
-    const now = this.#now().toISOString();
+    // The source may still be watched while it cools: what is certified is a log to which nothing is added any more.
+    await this.#live.release(run);
+    const { log, result } = await this.#runs.result(run);
+    const now = at.toISOString();
     const day = issueDay(log, result, now.slice(0, 10));
     const { job } = log[0] as RunOpened;
-    const stored = await this.#store.issue(
-      {
-        run,
-        job: job.job,
-        issued: day > now.slice(0, 10) ? `${day}T00:00:00Z` : now,
-        authorisedBy,
-        decision: overallDecision(result),
-      },
-      (number): CertificateFiles => {
+    const entry = await this.#records.addCertificate({
+      run,
+      issued: day > now.slice(0, 10) ? `${day}T00:00:00Z` : now,
+      authorisedBy,
+      decision: overallDecision(result),
+      make(sequence) {
+        const number = job.certificate ?? `${day.slice(0, 4)}-${String(sequence).padStart(4, "0")}`;
         const { pdf, xml, check } = renderCertificate({ log, result, issued: { number, date: day, authorisedBy } });
-        if (check.stops.length > 0) {
-          throw new Fault("certificate.incomplete", `The certificate cannot be issued. ${check.stops.map(({ message }) => message).join(" ")}`, {
-            data: { stops: check.stops, warnings: check.warnings },
-          });
-        }
-        return { pdf, xml: Buffer.from(xml, "utf8") };
+        refuseStops(check);
+        return { number, pdf, xml: Buffer.from(xml, "utf8") };
       },
-    );
-    return this.#summary(stored);
+    });
+    return summaryOf(entry);
   }
 
   async list(): Promise<CertificateSummary[]> {
-    return Promise.all((await this.#store.certificates()).map((certificate) => this.#summary(certificate)));
+    return (await this.#records.listCertificates({ limit: 500 })).certificates.map(summaryOf);
   }
 
   async file(number: string, kind: "pdf" | "xml"): Promise<Download> {
-    const stored = await this.#store.certificate(number);
-    if (stored === null) throw new Fault("records.not-found", `There is no certificate ${number}. The records page lists what was issued.`);
-    return { bytes: stored[kind], name: fileName(number, kind) };
-  }
-
-  async #summary({ number, run, job, issued, authorisedBy, decision }: StoredCertificate): Promise<CertificateSummary> {
-    const { title, customer, items, rehearsal } = await this.#runs.summary(run);
-    return { number, run, job, title, customer, tags: items.map(({ tag }) => tag), issued, authorisedBy, rehearsal, decision };
+    return { bytes: await this.#records.certificateBytes(number, kind), name: fileName(number, kind) };
   }
 
   #today(): string {

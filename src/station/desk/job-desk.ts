@@ -1,8 +1,8 @@
 import type { Job } from "#calibration";
 import type { JobDetail, JobSummary, RunSummary } from "#contract";
-import { Fault, unwrap } from "#fault";
+import { unwrap } from "#fault";
 import { loadJob } from "#intake";
-import type { Store } from "../store.ts";
+import type { Records } from "#records";
 import { planOf } from "./plan.ts";
 import type { RunDesk } from "./run-desk.ts";
 
@@ -22,45 +22,39 @@ const nameOf = (text: string): string => (/^\s*[{[]/.test(text) ? "job.json" : "
 
 /** Jobs as the station shows them. */
 export class JobDesk {
-  readonly #store: Store;
+  readonly #records: Records;
   readonly #runs: RunDesk;
   readonly #now: () => Date;
 
-  constructor(store: Store, runs: RunDesk, now: () => Date) {
-    this.#store = store;
+  constructor(records: Records, runs: RunDesk, now: () => Date) {
+    this.#records = records;
     this.#runs = runs;
     this.#now = now;
   }
 
   async job(job: string): Promise<Job> {
-    const stored = await this.#store.job(job);
-    if (stored === null) throw new Fault("records.not-found", `There is no job ${job}. The list of jobs shows what there is.`);
-    return stored;
+    return (await this.#records.readJob(job)).job;
   }
 
   async list(): Promise<JobSummary[]> {
-    return Promise.all((await this.#store.jobs()).map((job) => this.#summary(job)));
+    return Promise.all((await this.#records.listJobs()).map(({ job }) => this.#summary(job)));
   }
 
   async detail(job: string): Promise<JobDetail> {
     const stored = await this.job(job);
-    const runs = await this.#runsOf(job);
+    const runs = await this.#runs.listOf(job);
     return { job: stored, stage: stageOf(runs[0] ?? null), runs, plan: planOf(stored, this.#now().toISOString().slice(0, 10)) };
   }
 
+  /** Takes a new job in. One of the same number is refused: what was planned and run by it stays as it was. */
   async add(text: string): Promise<JobSummary> {
     const job = unwrap(loadJob(text, nameOf(text)));
-    await this.#store.addJob(job, text);
+    await this.#records.saveJob(job, { expected: 0, source: text });
     return this.#summary(job);
   }
 
-  async #runsOf(job: string): Promise<RunSummary[]> {
-    return Promise.all((await this.#store.runs(job)).map((run) => this.#runs.summary(run)));
-  }
-
   async #summary(job: Job): Promise<JobSummary> {
-    const [latest] = await this.#store.runs(job.job);
-    const latestRun = latest === undefined ? null : await this.#runs.summary(latest);
+    const latestRun = await this.#runs.latestOf(job.job);
     return {
       job: job.job,
       title: job.title,

@@ -1,12 +1,12 @@
-import { evaluate, type Pass, type Result, type RunEvent, type RunOpened } from "#calibration";
+import { evaluate, type Decision, type Pass, type Result, type RunEvent } from "#calibration";
 import type { Approach, EventsAnswer, RunCommand, RunSummary, RunView } from "#contract";
 import { Fault } from "#fault";
+import type { ListedRun, Records } from "#records";
 import { approachFromLog } from "../live/approach-from-log.ts";
 import type { Feed } from "../live/event-stream.ts";
 import type { LiveRuns } from "../live/live-runs.ts";
 import { storedView } from "../live/stored-run.ts";
-import type { Store } from "../store.ts";
-import { overallDecision, runProgress, stopCount } from "./run-progress.ts";
+import { overallDecision } from "./overall-decision.ts";
 
 /** What is remembered of a run's log while it has not grown. */
 interface Digest {
@@ -18,19 +18,17 @@ const mostDigests = 200;
 
 /** Runs as the station shows them: those that go on here, and those that stand in the records. */
 export class RunDesk {
-  readonly #store: Store;
+  readonly #records: Records;
   readonly #live: LiveRuns;
   readonly #digests = new Map<string, Digest>();
 
-  constructor(store: Store, live: LiveRuns) {
-    this.#store = store;
+  constructor(records: Records, live: LiveRuns) {
+    this.#records = records;
     this.#live = live;
   }
 
   async log(run: string): Promise<readonly RunEvent[]> {
-    const log = this.#live.get(run)?.log() ?? (await this.#store.log(run));
-    if (log === null) throw new Fault("records.not-found", `There is no run ${run}. The job's page lists its runs.`);
-    return log;
+    return this.#live.get(run)?.log() ?? (await this.#records.readLog(run));
   }
 
   async result(run: string): Promise<{ readonly log: readonly RunEvent[]; readonly result: Result }> {
@@ -46,25 +44,45 @@ export class RunDesk {
   }
 
   async summary(run: string): Promise<RunSummary> {
-    const log = await this.log(run);
-    const { job, opened } = log[0] as RunOpened;
-    const { outcome, paused, measured } = runProgress(log);
+    return this.summaryOf(await this.#records.readRun(run));
+  }
+
+  /** Runs of a job, the newest first. */
+  async listOf(job: string): Promise<RunSummary[]> {
+    const { runs } = await this.#records.listRuns({ job, limit: 500 });
+    return Promise.all(runs.map((listed) => this.summaryOf(listed)));
+  }
+
+  async latestOf(job: string): Promise<RunSummary | null> {
+    const [latest] = (await this.#records.listRuns({ job, limit: 1 })).runs;
+    return latest === undefined ? null : this.summaryOf(latest);
+  }
+
+  async summaryOf(listed: ListedRun): Promise<RunSummary> {
+    const { run, job, title, customer, items, opened, rehearsal, outcome, paused, measured, stops, certificate } = listed;
     const state = outcome !== null ? "ended" : this.#live.get(run) === null ? "interrupted" : paused ? "paused" : "running";
     return {
       run,
-      job: job.job,
-      title: job.title,
-      customer: job.customer.name,
-      items: job.items.map(({ id, tag, description }) => ({ item: id, tag, description })),
+      job,
+      title,
+      customer,
+      items: items.map(({ item, tag, description }) => ({ item, tag, description })),
       opened,
-      rehearsal: job.rehearsal,
+      rehearsal,
       state,
       outcome,
       measured,
-      points: stopCount(job),
-      decision: outcome === null ? null : overallDecision((await this.result(run)).result),
-      certificate: await this.#store.certificateOf(run),
+      points: stops,
+      decision: outcome === null ? null : (listed.decision ?? (await this.#decide(run))),
+      certificate,
     };
+  }
+
+  /** What an ended run comes to, worked out once and kept for the lists. */
+  async #decide(run: string): Promise<Decision | null> {
+    const decision = overallDecision((await this.result(run)).result);
+    if (decision !== null) await this.#records.keepDecision(run, decision);
+    return decision;
   }
 
   async view(run: string): Promise<RunView> {
@@ -94,11 +112,10 @@ export class RunDesk {
   async command(run: string, command: RunCommand): Promise<RunView> {
     const live = this.#live.get(run);
     if (live !== null) return live.command(command);
-    const log = await this.log(run);
-    if (runProgress(log).outcome !== null) {
+    if ((await this.#records.readRun(run)).outcome !== null) {
       throw new Fault("run.not-allowed", "This run has ended; it can be judged and issued, but not gone on with.");
     }
-    return (await this.#live.revive(run, log)).command(command);
+    return (await this.#live.revive(run, await this.log(run))).command(command);
   }
 
   async events(run: string, numbers: readonly number[]): Promise<EventsAnswer> {

@@ -96,6 +96,9 @@ export class LiveRun {
   }
 
   async command(command: RunCommand): Promise<RunView> {
+    if (this.#closing !== null) {
+      throw new Fault("run.not-allowed", "This run has ended and its bench was let go; it can be judged and issued, but nothing is added to its log any more.");
+    }
     return this.#shown(unwrap(await this.#runner.command(engineCommand(command, this.#job))));
   }
 
@@ -114,7 +117,8 @@ export class LiveRun {
 
   #shown(view: EngineView): RunView {
     const clock = view.stage === "ended" ? view.at : Math.max(view.at, this.#hosted.clock.now());
-    return structuredClone({ ...view, at: clock, speed: this.#hosted.speed }) as RunView;
+    const commands = this.#closing === null ? view.commands : [];
+    return structuredClone({ ...view, commands, at: clock, speed: this.#hosted.speed }) as RunView;
   }
 
   #noteView(view: EngineView): void {

@@ -2,23 +2,17 @@ import { randomInt } from "node:crypto";
 import type { Job, RunEvent, RunOpened } from "#calibration";
 import { checkReadiness, openRun, type Journal } from "#engine";
 import { Fault, unwrap } from "#fault";
+import type { Records } from "#records";
 import type { BenchHost, HostedBench } from "../bench-host.ts";
+import { runName } from "../run-name.ts";
 import { LiveRun } from "./live-run.ts";
-
-/** What conducting needs of the records. */
-export interface RunShelf {
-  isTaken(run: string): boolean;
-  openRun(opened: RunOpened): Promise<Journal>;
-  journal(run: string): Promise<Journal>;
-}
 
 export interface LiveRunsOptions {
   readonly host: BenchHost;
-  readonly shelf: RunShelf;
+  readonly records: Records;
   readonly software: { readonly name: string; readonly version: string };
   readonly now: () => Date;
   readonly defaultSpeed: number;
-  readonly nameRun: (job: Job, opened: Date, taken: (name: string) => boolean) => string;
 }
 
 /** Ended runs whose approaches stay in memory, so that their pictures keep what was judged on the way. */
@@ -45,9 +39,9 @@ export class LiveRuns {
   }
 
   /** Opens a run of a job: its kit checked, its instruments answering, its first line in the records. It waits for `start`. */
-  async open(job: Job, wanted: { readonly speed?: number | undefined; readonly seed?: number | undefined }): Promise<string> {
-    const { host, now, software, defaultSpeed, nameRun, shelf } = this.#options;
-    const opened = now();
+  async open(job: Job, wanted: { readonly speed?: number | undefined; readonly seed?: number | undefined; readonly opened?: Date | undefined }): Promise<string> {
+    const { host, now, software, defaultSpeed, records } = this.#options;
+    const opened = wanted.opened ?? now();
     unwrap(checkReadiness(job, opened.toISOString().slice(0, 10)));
     const simulated = host.isSimulated(job);
     if (!simulated && (wanted.speed ?? 1) !== 1) {
@@ -56,14 +50,14 @@ export class LiveRuns {
     this.#refuseShared(job);
     const opening = openRun({
       job,
-      run: nameRun(job, opened, (name) => this.#runs.has(name) || this.#opening.has(name) || shelf.isTaken(name)),
+      run: runName(job, opened, await this.#namesOf(job)),
       opened: `${opened.toISOString().slice(0, 19)}Z`,
       seed: simulated ? (wanted.seed ?? seedOf(job) ?? randomInt(largestSeed)) : null,
       software,
       catalog: host.catalogOf(job),
     });
     this.#speeds.set(opening.run, simulated ? (wanted.speed ?? defaultSpeed) : 1);
-    await this.#once(opening.run, () => this.#connect(job, [opening], () => shelf.openRun(opening)));
+    await this.#once(opening.run, () => this.#connect(job, [opening], () => records.openRunJournal(opening)));
     return opening.run;
   }
 
@@ -75,8 +69,14 @@ export class LiveRuns {
     return this.#once(run, async () => {
       unwrap(checkReadiness(job, this.#options.now().toISOString().slice(0, 10)));
       this.#refuseShared(job);
-      return this.#connect(job, log, () => this.#options.shelf.journal(run));
+      return this.#connect(job, log, () => this.#options.records.resumeRunJournal(run));
     });
+  }
+
+  /** Names that the job's runs have already. */
+  async #namesOf(job: Job): Promise<ReadonlySet<string>> {
+    const { runs } = await this.#options.records.listRuns({ job: job.job, limit: 20 });
+    return new Set([...runs.map(({ run }) => run), ...this.#runs.keys(), ...this.#opening.keys()]);
   }
 
   /** Calls back after each change of a run, whether it is conducted already or only later. The answer stops that. */
@@ -102,7 +102,7 @@ export class LiveRuns {
   }
 
   #changed(run: string): void {
-    for (const changed of [...(this.#watchers.get(run) ?? [])]) changed();
+    for (const changed of this.#watchers.get(run) ?? []) changed();
   }
 
   /** Two requests for the same run at once share one opening. */

@@ -24,7 +24,8 @@ export interface Desk {
   jobs(): Promise<JobSummary[]>;
   job(job: string): Promise<JobDetail>;
   addJob(text: string): Promise<JobSummary>;
-  startRun(job: string, options: { speed?: number | undefined; seed?: number | undefined }): Promise<RunSummary>;
+  /** `opened` is for the program that hosts the station: a demonstration that is not of today. */
+  startRun(job: string, options: { speed?: number | undefined; seed?: number | undefined; opened?: Date | undefined }): Promise<RunSummary>;
   run(run: string): Promise<RunSummary>;
   view(run: string): Promise<RunView>;
   feed(run: string): Promise<Feed>;
@@ -34,7 +35,8 @@ export interface Desk {
   events(run: string, numbers: readonly number[]): Promise<EventsAnswer>;
   log(run: string): Promise<Download>;
   preview(run: string): Promise<Download>;
-  issue(run: string, authorisedBy: string): Promise<CertificateSummary>;
+  /** `at` is the moment of issue; now where nothing is said. */
+  issue(run: string, authorisedBy: string, at?: Date): Promise<CertificateSummary>;
   certificates(): Promise<CertificateSummary[]>;
   certificatePdf(number: string): Promise<Download>;
   certificateXml(number: string): Promise<Download>;

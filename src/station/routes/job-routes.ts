@@ -46,6 +46,6 @@ export const jobRoutes = (server: Server, desk: Desk): void => {
       body: startRunSchema,
       response: { 201: runSummarySchema, 404: problemSchema, 422: problemSchema },
     },
-    handler: async (request, reply) => reply.code(201).send(await desk.startRun(request.params.job, request.body)),
+    handler: async (request, reply) => reply.code(201).send(await desk.startRun(request.params.job, { speed: request.body.speed, seed: request.body.seed })),
   });
 };

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { nominal, percent, placesFor, plain, signal, signed, typeset } from "./digits.ts";
+import { nominal, percent, placesFor, plain, signal, signed, typeset, typesetError } from "./digits.ts";
 
 test.each([
   [null, 2],
@@ -29,6 +29,12 @@ test("what is no number is a dash, not a word of the machine", () => {
 test("minus signs are true ones", () => {
   expect(nominal(-20)).toBe("−20");
   expect(typeset("-0.12")).toBe("−0.12");
+  expect([typesetError("0.098"), typesetError("-0.098"), typesetError("0.00"), typesetError("12")]).toEqual([
+    "+0.098",
+    "−0.098",
+    "0.00",
+    "+12",
+  ]);
 });
 
 test("small shares keep a digit", () => {

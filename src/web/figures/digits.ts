@@ -3,6 +3,9 @@ import { reportedUncertainty, roundedTo } from "#quantity";
 /** A true minus sign, as wide as the plus. */
 export const typeset = (text: string): string => text.replace("-", "−");
 
+/** The same for an error that comes as text: what is above zero says so. */
+export const typesetError = (text: string): string => (/^[\d.]*[1-9]/.test(text) ? `+${text}` : typeset(text));
+
 /**
  * Places after the point that an uncertainty gives a meaning to (two significant digits of it), `most` at the most; two
  * where there is no uncertainty yet.

@@ -129,7 +129,7 @@ const Preview = ({ address, name }: { address: string; name: string }) => (
         {name} in a window of its own <IconExternalLink size={16} aria-hidden="true" />
       </a>
     </p>
-    <object data={address} type="application/pdf" aria-label={name}>
+    <object data={`${address}#navpanes=0&view=FitH`} type="application/pdf" aria-label={name}>
       <p>This browser shows no PDF inside a page; the line above opens it.</p>
     </object>
   </section>

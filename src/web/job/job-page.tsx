@@ -16,6 +16,7 @@ import { PlanStage } from "../plan/plan-stage.tsx";
 import { questions, wordsOf } from "../station.ts";
 import css from "./job-page.module.css";
 import type { JobSearch, Stage } from "./job-search.ts";
+import { reportedErrors } from "./reported-errors.ts";
 import { RouteLine } from "./route-line.tsx";
 import { RunChoice } from "./run-choice.tsx";
 import { StageSelector } from "./stage-selector.tsx";
@@ -62,6 +63,9 @@ const Whole = ({ detail }: { detail: JobDetail }) => {
   const stops = view?.route ?? routeAhead(job);
   const present = presentStop(view);
   const item = job.items.find((entry) => entry.id === search.item)?.id ?? job.items[0]!.id;
+  const anyMeasured = stops.some((stop) => stop.status === "measured");
+  const { data: judged } = useQuery({ ...questions.result(run?.run ?? ""), enabled: run !== null && anyMeasured });
+  const reported = reportedErrors(judged?.result, item);
   const chosen = stops.find((stop) => stopKey(stop) === search.stop) ?? null;
   const select = (stop: Stop): void => set({ stop: stopKey(stop) });
   return (
@@ -87,6 +91,7 @@ const Whole = ({ detail }: { detail: JobDetail }) => {
           present={present}
           selected={chosen === null ? null : stopKey(chosen)}
           item={item}
+          reported={reported}
           select={select}
         />
       </div>
@@ -107,6 +112,7 @@ const Whole = ({ detail }: { detail: JobDetail }) => {
             stream={stream}
             item={item}
             chosen={chosen}
+            reported={reported}
             chooseItem={(id) => set({ item: id })}
             forget={() => void navigate({ search: (before) => ({ ...before, stop: undefined }), replace: true })}
             go={(stage) => set({ stage })}

@@ -1,7 +1,8 @@
 import { useElementSize } from "@mantine/hooks";
 import type { KeyboardEvent } from "react";
 import type { Stop } from "#contract";
-import { nominal, placesFor, plain, signed } from "../figures/digits.ts";
+import { nominal, placesFor, signed } from "../figures/digits.ts";
+import type { ReportedErrors } from "./reported-errors.ts";
 import { passWords, stopKey } from "./stops.ts";
 import css from "./route-line.module.css";
 import { StopShape } from "./stop-shape.tsx";
@@ -56,17 +57,14 @@ const statusWords: Record<Stop["status"], string> = {
   trouble: "in trouble",
 };
 
-const errorText = (stop: Stop, item: string | null): string | null => {
+const errorText = (stop: Stop, item: string | null, reported: ReportedErrors): string | null => {
   const found = stop.errors.find((entry) => entry.item === item) ?? stop.errors[0];
-  if (found === undefined) return null;
-  const places = placesFor(found.U);
-  return found.U === null
-    ? `${signed(found.error, places)} K`
-    : `${signed(found.error, places)} ± ${plain(found.U, places)} K`;
+  if (found === undefined || stop.status !== "measured") return null;
+  return reported.get(stopKey(stop)) ?? `${signed(found.error, placesFor(found.U))} K`;
 };
 
-const under = (stop: Stop, item: string | null): string => {
-  const error = errorText(stop, item);
+const under = (stop: Stop, item: string | null, reported: ReportedErrors): string => {
+  const error = errorText(stop, item, reported);
   if (error !== null) return error;
   if (stop.status === "settling") return `settling, ${Math.round(stop.share * 100)} %`;
   return stop.status === "ahead" ? "" : statusWords[stop.status];
@@ -96,12 +94,14 @@ export const RouteLine = ({
   present,
   selected,
   item,
+  reported,
   select,
 }: {
   stops: readonly Stop[];
   present: Stop | null;
   selected: string | null;
   item: string | null;
+  reported: ReportedErrors;
   select: (stop: Stop) => void;
 }) => {
   const { ref, width: seen } = useElementSize();
@@ -144,7 +144,7 @@ export const RouteLine = ({
               onClick={() => select(stop)}
             >
               <span className={css.degrees}>{nominal(stop.temperature)} °C</span>
-              <span className={css.later}>{under(stop, item)}</span>
+              <span className={css.later}>{under(stop, item, reported)}</span>
               <span className="unseen">{unseen(stop)}</span>
             </button>
           ))}

@@ -1,5 +1,5 @@
 import type { Figure, Item, Job, MeasuredPoint, ResultBudgetLine } from "#contract";
-import { nominal, percent, placesFor, plain, signal, signed, typeset } from "../figures/digits.ts";
+import { nominal, percent, placesFor, plain, signal, signed, typeset, typesetError } from "../figures/digits.ts";
 import type { Origin, OriginStep } from "../origin/origin-drawer.tsx";
 import { limitsText, ruleWords, sensorWords } from "../plan/words.ts";
 
@@ -41,7 +41,7 @@ export const indicationOrigin = (point: MeasuredPoint, item: Item): Origin => ({
 
 export const errorOrigin = (point: MeasuredPoint, item: Item): Origin => ({
   title: `Error of ${item.tag} at ${nominal(point.nominal)} °C`,
-  value: `${typeset(point.reported.error)} K`,
+  value: `${typesetError(point.reported.error)} K`,
   steps: [
     {
       title: "Indication less reference, pair by pair",
@@ -106,7 +106,7 @@ export const decisionOrigin = (point: MeasuredPoint, job: Job): Origin | null =>
             : `Accepted within ${limitsText(acceptance)}.`,
       },
       {
-        title: `Error ${typeset(point.reported.error)} K ± ${point.reported.U} K`,
+        title: `Error ${typesetError(point.reported.error)} K ± ${point.reported.U} K`,
         words: `Probability that the true error is inside the tolerance: ${percent(conformity.conformanceProbability)}.${conformity.specificRisk === null ? "" : ` Risk that this decision is wrong: ${plain(conformity.specificRisk * 100, 2)} %.`}`,
       },
     ],

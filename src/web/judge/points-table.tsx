@@ -2,7 +2,7 @@ import { Fragment } from "react";
 import type { Item, ItemResult, Job, MeasuredPoint, PointResult } from "#contract";
 import parts from "../face/parts.module.css";
 import { Verdict } from "../face/shapes.tsx";
-import { nominal, typeset } from "../figures/digits.ts";
+import { nominal, typeset, typesetError } from "../figures/digits.ts";
 import { passWords, stopKey } from "../job/stops.ts";
 import type { Origin } from "../origin/origin-drawer.tsx";
 import { limitsText } from "../plan/words.ts";
@@ -55,7 +55,7 @@ const Measured = ({ point, opening: { job, item, open } }: { point: MeasuredPoin
       />
     </td>
     <td className={parts.figure}>
-      <Open what="error" text={typeset(point.reported.error)} origin={errorOrigin(point, item)} open={open} />
+      <Open what="error" text={typesetError(point.reported.error)} origin={errorOrigin(point, item)} open={open} />
     </td>
     <td className={parts.figure}>
       <Open what="uncertainty" text={point.reported.U} origin={uncertaintyOrigin(point)} open={open} />

@@ -1,7 +1,7 @@
 import type { Item, Job, MeasuredPoint } from "#contract";
 import parts from "../face/parts.module.css";
 import { Verdict } from "../face/shapes.tsx";
-import { nominal, percent, plain, typeset } from "../figures/digits.ts";
+import { nominal, percent, plain, typeset, typesetError } from "../figures/digits.ts";
 import { passWords } from "../job/stops.ts";
 import type { Origin } from "../origin/origin-drawer.tsx";
 import { limitsText } from "../plan/words.ts";
@@ -54,9 +54,9 @@ export const StopFigures = ({
           type="button"
           className={parts.open}
           onClick={() => open(errorOrigin(point, item))}
-          aria-label={`error ${typeset(reported.error)} K: where it comes from`}
+          aria-label={`error ${typesetError(reported.error)} K: where it comes from`}
         >
-          {typeset(reported.error)} K
+          {typesetError(reported.error)} K
         </button>
         <span style={{ fontSize: "var(--size-lead)" }}>
           <Verdict decision={conformity?.decision ?? null} />

@@ -1,30 +1,50 @@
 import type { Job, RunView, Stop } from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape } from "../face/shapes.tsx";
-import { nominal, placesFor, plain, signed } from "../figures/digits.ts";
+import { nominal, placesFor, signed } from "../figures/digits.ts";
+import type { ReportedErrors } from "../job/reported-errors.ts";
 import { passWords, stopKey } from "../job/stops.ts";
 import css from "./measure-stage.module.css";
 import { PastApproach } from "./past-approach.tsx";
 import { Sentence } from "./sentence.tsx";
 
-const Row = ({ stop, item, shown }: { stop: Stop; item: string; shown: boolean }) => {
+const Row = ({
+  stop,
+  item,
+  shown,
+  reported,
+}: {
+  stop: Stop;
+  item: string;
+  shown: boolean;
+  reported: ReportedErrors;
+}) => {
   const found = stop.errors.find((entry) => entry.item === item);
-  const places = placesFor(found?.U ?? null);
+  const error = found === undefined ? (stop.reason ?? stop.status) : `${signed(found.error, placesFor(found.U))} K`;
   return (
     <tr className={shown ? css.shown : undefined}>
       <th scope="row">
         <strong>{nominal(stop.temperature)} °C</strong> {passWords[stop.pass]}
       </th>
-      <td className={parts.figure}>
-        {found === undefined ? (stop.reason ?? stop.status) : `${signed(found.error, places)} K`}
-      </td>
-      <td className={parts.figure}>{found === undefined || found.U === null ? "" : `± ${plain(found.U, places)} K`}</td>
+      <td className={parts.figure}>{reported.get(stopKey(stop)) ?? error}</td>
     </tr>
   );
 };
 
 /** The run is over: what was measured, how each stop was approached, and the cautions until all is cold. */
-export const Ended = ({ view, job, item, chosen }: { view: RunView; job: Job; item: string; chosen: Stop | null }) => {
+export const Ended = ({
+  view,
+  job,
+  item,
+  chosen,
+  reported,
+}: {
+  view: RunView;
+  job: Job;
+  item: string;
+  chosen: Stop | null;
+  reported: ReportedErrors;
+}) => {
   const shown = chosen?.status === "measured" ? chosen : view.route.findLast((stop) => stop.status === "measured");
   return (
     <>
@@ -46,10 +66,7 @@ export const Ended = ({ view, job, item, chosen }: { view: RunView; job: Job; it
               <tr>
                 <th scope="col">stop</th>
                 <th scope="col" className={parts.figure}>
-                  error
-                </th>
-                <th scope="col" className={parts.figure}>
-                  U
+                  error ± U
                 </th>
               </tr>
             </thead>
@@ -59,6 +76,7 @@ export const Ended = ({ view, job, item, chosen }: { view: RunView; job: Job; it
                   key={stopKey(stop)}
                   stop={stop}
                   item={item}
+                  reported={reported}
                   shown={shown !== undefined && stopKey(stop) === stopKey(shown)}
                 />
               ))}

@@ -38,7 +38,7 @@ describe("the scales of the funnel", () => {
   });
 
   test("hold the whole of the bound and of the forecast", () => {
-    for (const kelvin of [-20, -14, 10, 2.8]) {
+    for (const kelvin of [-20, -11, 10, 2.8]) {
       expect(scales.y(kelvin)).toBeGreaterThanOrEqual(scales.top);
       expect(scales.y(kelvin)).toBeLessThanOrEqual(scales.bottom);
     }

@@ -58,6 +58,7 @@ export const scalesOf = (
   const to = from + minutes * 60;
   const centre = settling.estimate ?? series.estimate.findLast((value) => value !== null) ?? 0;
   const linear = settling.target / 1.5;
+  // A bound beyond forty times the target only says "not yet"; it may run out of the picture.
   const farthest = series.times.reduce((most, _, index) => {
     const difference = series.difference[index];
     const estimate = series.estimate[index];
@@ -67,7 +68,7 @@ export const scalesOf = (
       estimate === null || estimate === undefined || bound === null || bound === undefined
         ? 0
         : Math.abs(estimate - centre) + bound;
-    return Math.max(most, away, Math.min(edge, 1_000));
+    return Math.max(most, away, Math.min(edge, settling.target * 40));
   }, settling.target * 4);
   // A step of one, two or five keeps the upright scale at rest too.
   const power = 10 ** Math.floor(Math.log10(farthest));

@@ -4,6 +4,7 @@ import parts from "../face/parts.module.css";
 import { CautionShape, TroubleShape } from "../face/shapes.tsx";
 import { atMillisecond, onRunClock } from "../figures/clock.ts";
 import { nominal, percent } from "../figures/digits.ts";
+import type { ReportedErrors } from "../job/reported-errors.ts";
 import type { Stage } from "../job/job-search.ts";
 import { passWords, stopKey } from "../job/stops.ts";
 import { useNow } from "../live/use-now.ts";
@@ -164,6 +165,7 @@ export const MeasureStage = ({
   stream,
   item,
   chosen,
+  reported,
   chooseItem,
   forget,
   go,
@@ -173,6 +175,7 @@ export const MeasureStage = ({
   stream: RunStream;
   item: string;
   chosen: Stop | null;
+  reported: ReportedErrors;
   chooseItem: (item: string) => void;
   forget: () => void;
   go: (stage: Stage) => void;
@@ -187,10 +190,10 @@ export const MeasureStage = ({
   return (
     <div className={css.measure}>
       <div className={`${css.body} ${stale ? css.stale : ""}`}>
-        {other !== null && !over && <StopNote stop={other} item={item} forget={forget} />}
+        {other !== null && !over && <StopNote stop={other} item={item} reported={reported} forget={forget} />}
         {view.items.length > 1 && <Items view={view} item={item} choose={chooseItem} />}
         {over ? (
-          <Ended view={view} job={job} item={item} chosen={chosen} />
+          <Ended view={view} job={job} item={item} chosen={chosen} reported={reported} />
         ) : (
           <Going view={view} job={job} item={item} approach={approach} open={setOpened} />
         )}

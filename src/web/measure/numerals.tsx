@@ -61,8 +61,11 @@ export const Numerals = ({
   const { reference } = view;
   const live = view.items.find((entry) => entry.item === item);
   const settling = view.settling.find((entry) => entry.item === item);
-  const bound = settling?.bound ?? null;
-  const places = bound === null ? 2 : placesFor(bound);
+  const missing = settling?.bound ?? null;
+  // A bound of many targets is no statement yet; what can be said then is that the difference is far from steady.
+  const far = settling !== undefined && missing !== null && missing > settling.target * 40;
+  const bound = far ? null : missing;
+  const places = far ? placesFor(settling.target * 40) : placesFor(bound);
   const nothing = "–";
   const itemWords =
     live?.latest === null || live?.latest === undefined
@@ -99,7 +102,7 @@ export const Numerals = ({
         text={live?.error === null || live?.error === undefined ? nothing : signed(live.error, places)}
         unit="K"
         bound={bound === null ? null : plain(bound, places)}
-        beneath={bound === null ? tolerance : `${tolerance} · ± still open`}
+        beneath={far ? `${tolerance} · far from steady` : bound === null ? tolerance : `${tolerance} · ± still open`}
         open={() => open("error")}
       />
     </div>

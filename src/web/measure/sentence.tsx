@@ -47,7 +47,7 @@ export const TimeLeft = ({ view, job }: { view: RunView; job: Job }) => {
     );
   }
   const forecast = latestForecast(view.settling);
-  if (forecast === null) return <Words left="…" clock="no forecast yet" />;
+  if (forecast === null) return <Words left="–" clock="no forecast yet" />;
   return (
     <div className={css.time}>
       <div className={css.left}>{duration(forecast.at - view.at)}</div>

@@ -1,7 +1,8 @@
 import type { Stop } from "#contract";
 import parts from "../face/parts.module.css";
-import { nominal, placesFor, plain, signed } from "../figures/digits.ts";
-import { passWords } from "../job/stops.ts";
+import { nominal, placesFor, signed } from "../figures/digits.ts";
+import type { ReportedErrors } from "../job/reported-errors.ts";
+import { passWords, stopKey } from "../job/stops.ts";
 import css from "./measure-stage.module.css";
 
 const statuses: Record<Stop["status"], string> = {
@@ -15,9 +16,20 @@ const statuses: Record<Stop["status"], string> = {
 };
 
 /** What is known of a stop that was tapped on the route while the run is elsewhere. */
-export const StopNote = ({ stop, item, forget }: { stop: Stop; item: string; forget: () => void }) => {
+export const StopNote = ({
+  stop,
+  item,
+  reported,
+  forget,
+}: {
+  stop: Stop;
+  item: string;
+  reported: ReportedErrors;
+  forget: () => void;
+}) => {
   const found = stop.errors.find((entry) => entry.item === item);
-  const places = placesFor(found?.U ?? null);
+  const error =
+    found === undefined ? null : (reported.get(stopKey(stop)) ?? `${signed(found.error, placesFor(found.U))} K`);
   return (
     <div className={css.stopNote}>
       <p>
@@ -25,8 +37,7 @@ export const StopNote = ({ stop, item, forget }: { stop: Stop; item: string; for
           {nominal(stop.temperature)} °C {passWords[stop.pass]}
         </strong>{" "}
         {statuses[stop.status]}
-        {found !== undefined &&
-          `, error ${signed(found.error, places)} K${found.U === null ? "" : ` ± ${plain(found.U, places)} K`}`}
+        {error !== null && `, error ${error}`}
         {stop.reason !== null && `: ${stop.reason}`}
         {stop.status === "measured" && ". Repeat below takes this point."}
       </p>

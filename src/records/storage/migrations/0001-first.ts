@@ -8,7 +8,8 @@ CREATE TRIGGER ${table}_keep_delete BEFORE DELETE ON ${table} BEGIN SELECT RAISE
 `;
 
 export const first = `
--- One row a run, taken from its run-opened event. number is the order of opening here.
+-- One row a run, taken from its run-opened event. number is the order of opening here; words is all that a run can be
+-- found by, in small letters without accents.
 CREATE TABLE runs (
   number INTEGER PRIMARY KEY,
   run TEXT NOT NULL UNIQUE,
@@ -20,7 +21,8 @@ CREATE TABLE runs (
   opened TEXT NOT NULL,
   rehearsal INTEGER NOT NULL CHECK (rehearsal IN (0, 1)),
   items TEXT NOT NULL,
-  stops INTEGER NOT NULL
+  stops INTEGER NOT NULL,
+  words TEXT NOT NULL
 ) STRICT;
 CREATE INDEX runs_by_job ON runs (job, number);
 ${appendOnly("runs")}
@@ -53,6 +55,8 @@ CREATE TABLE run_states (
   outcome TEXT,
   decision TEXT
 ) STRICT;
+CREATE INDEX run_states_by_outcome ON run_states (outcome, number);
+CREATE INDEX run_states_by_decision ON run_states (decision, number);
 
 CREATE TABLE run_items (
   number INTEGER NOT NULL REFERENCES runs (number),
@@ -65,8 +69,8 @@ CREATE INDEX run_items_by_item ON run_items (item, number);
 CREATE INDEX run_items_by_serial ON run_items (serial, number);
 ${appendOnly("run_items")}
 
--- Every three letters of what a run can be found by; rowid is runs.number.
-CREATE VIRTUAL TABLE run_search USING fts5 (words, content = '', tokenize = 'trigram');
+-- Every three letters of the words.
+CREATE VIRTUAL TABLE run_search USING fts5 (words, content = 'runs', content_rowid = 'number', tokenize = 'trigram');
 
 -- text is the checked job as canonical JSON; source is the file as it was given, where there was one.
 CREATE TABLE job_revisions (

@@ -1,0 +1,24 @@
+import type { Result } from "#contract";
+import { typeset, typesetError } from "../figures/digits.ts";
+import { stopKey } from "./stops.ts";
+
+/** What the result says of each stop of one item, as the certificate will say it. */
+export type ReportedErrors = ReadonlyMap<string, string>;
+
+export const reportedErrors = (result: Result | undefined, item: string): ReportedErrors => {
+  const found = result?.items.find((entry) => entry.item === item);
+  return new Map(
+    (found?.passes ?? []).flatMap(({ pass, points }) =>
+      points.flatMap((point) =>
+        point.status === "measured"
+          ? [
+              [
+                stopKey({ pass, point: point.point }),
+                `${typesetError(point.reported.error)} ± ${typeset(point.reported.U)} K`,
+              ] as const,
+            ]
+          : [],
+      ),
+    ),
+  );
+};

@@ -1,0 +1,97 @@
+import { readFile, readdir } from "node:fs/promises";
+import { join } from "node:path";
+import { afterAll, describe, expect, it } from "vitest";
+import { evaluate, parseLog, type RunEvent } from "#calibration";
+import { dwellpoint, exampleFile, removeScratch, scratch } from "./program.test-support.ts";
+
+afterAll(removeScratch);
+
+interface Summary {
+  readonly outcome: string;
+  readonly log: string;
+  readonly result: string;
+  readonly certificate: { readonly pdf: string; readonly xml: string };
+  readonly items: readonly {
+    readonly tag: string;
+    readonly adjustment: { readonly zero: number; readonly span: number } | null;
+    readonly passes: readonly { readonly pass: string; readonly decision: string; readonly points: readonly { readonly nominal: number; readonly decision: string }[] }[];
+  }[];
+}
+
+const conducted = async (example: string, seed: number) => {
+  const folder = await scratch();
+  const job = await exampleFile(folder, example);
+  const out = join(folder, "out");
+  const answer = await dwellpoint(["run", job, "--out", out, "--speed", "max", "--seed", String(seed)]);
+  const summary = answer.lines.at(-1) as unknown as Summary;
+  return { ...answer, out, summary };
+};
+
+const readLog = async (path: string): Promise<RunEvent[]> => parseLog((await readFile(path, "utf8")).split("\n"));
+
+describe("run, each example from its job file to its certificate over loopback sockets", () => {
+  it.each([
+    { example: "type-k-thermocouple", points: [0, 100, 250, 400], passes: { "as-found": "pass" } },
+    { example: "pt100-four-wire", points: [-20, 0, 50, 100, 150], passes: { "as-found": "pass" } },
+    { example: "transmitter-4-20", points: [0, 37.5, 75, 112.5, 150], passes: { "as-found": "fail", "as-left": "pass" } },
+  ])("$example", async ({ example, points, passes }) => {
+    const { code, lines, error, out, summary } = await conducted(example, 3);
+    expect(error).toBeNull();
+    expect(code).toBe(0);
+    expect(lines.slice(0, -1).every(({ kind }) => kind === "progress")).toBe(true);
+    expect(lines.some(({ stage }) => stage === "settling") && lines.some(({ stage }) => stage === "measuring")).toBe(true);
+    expect(summary.outcome).toBe("completed");
+
+    const [item] = summary.items;
+    expect(Object.fromEntries(item!.passes.map(({ pass, decision }) => [pass, decision]))).toEqual(passes);
+    for (const pass of item!.passes) expect(pass.points.map(({ nominal }) => nominal)).toEqual(points);
+
+    const log = await readLog(summary.log);
+    expect(log.at(-1)).toMatchObject({ kind: "run-ended", outcome: "completed" });
+    const switched = log.filter((event) => event.kind === "output-switched");
+    expect(switched.at(-1)).toMatchObject({ on: false });
+    expect(JSON.parse(await readFile(summary.result, "utf8"))).toEqual(JSON.parse(JSON.stringify(evaluate(log))));
+    expect((await readFile(summary.certificate.pdf)).subarray(0, 5).toString()).toBe("%PDF-");
+    expect(await readFile(summary.certificate.xml, "utf8")).toContain(item!.tag);
+    // The journal's lock and unfinished files are gone.
+    expect((await readdir(out)).filter((name) => /\.(lock|part)$/.test(name))).toEqual([]);
+  }, 60_000);
+
+  it("adjusts the transmitter as the job authorises, and says by how much", async () => {
+    const { summary } = await conducted("transmitter-4-20", 3);
+    const { adjustment } = summary.items[0]!;
+    expect(adjustment).not.toBeNull();
+    const log = await readLog(summary.log);
+    const adjusted = log.filter((event) => event.kind === "item-adjusted");
+    expect(adjusted).toHaveLength(1);
+    expect(adjusted[0]).toMatchObject({ zero: adjustment!.zero, span: adjustment!.span });
+  }, 60_000);
+
+  it("gives the same digits for the same seed, at any speed", async () => {
+    const readings = async (speed: string) => {
+      const folder = await scratch();
+      const job = await exampleFile(folder, "pt100-four-wire", [[/ {4}- temperature: 50\n(.|\n)*?(?= {2}readings:)/, ""]]);
+      const { lines } = await dwellpoint(["run", job, "--out", folder, "--speed", speed, "--seed", "11"]);
+      const log = await readLog((lines.at(-1) as unknown as Summary).log);
+      return log.filter((event) => event.kind === "readings-taken").map(({ times, wire, channel }) => ({ channel, times, wire }));
+    };
+    expect(await readings("max")).toEqual(await readings("2000"));
+  }, 60_000);
+});
+
+describe("run, told to stop", () => {
+  it("switches the source off, ends the run and keeps the log", async () => {
+    const folder = await scratch();
+    const job = await exampleFile(folder, "pt100-four-wire");
+    const stop = new AbortController();
+    setTimeout(() => stop.abort(), 700);
+    const { code, lines } = await dwellpoint(["run", job, "--out", folder, "--speed", "300", "--seed", "2"], { signal: stop.signal });
+    expect(code).toBe(1);
+    const summary = lines.at(-1) as unknown as Summary & { withheld: string };
+    expect(summary.outcome).toBe("stopped");
+    expect(summary.certificate).toBeNull();
+    expect(summary.withheld).toContain("not completed");
+    const log = await readLog(summary.log);
+    expect(log.slice(-2).map(({ kind }) => kind)).toEqual(["output-switched", "run-ended"]);
+  }, 60_000);
+});
