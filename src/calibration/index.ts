@@ -77,3 +77,18 @@ export {
 export { explain, explanationText, type ExplainedPlace, type ExplainedReading, type Explanation } from "./evaluate/explain.ts";
 export { forecast, type Forecast, type ForecastPoint } from "./forecast/forecast.ts";
 export { type ForecastOptions } from "./forecast/predicted-log.ts";
+export { fitModels, type CurveFit, type FitInput, type FitModel, type FitPoint } from "./fit/curve-fit.ts";
+export { fitInputSchema } from "./fit/fit-schema.ts";
+export { fitCurve } from "./fit/fit-curve.ts";
+export { bandOf, coefficientBand, fitBand, type Band, type CoefficientCovariance } from "./fit/fit-band.ts";
+export { coefficientsOf, withCoefficients, type NamedCoefficient } from "./fit/sensor-coefficients.ts";
+export {
+  checkCoefficients,
+  type CheckedValue,
+  type CheckInput,
+  type CheckValue,
+  type CoefficientCheck,
+  type CoefficientVerdict,
+} from "./fit/check-coefficients.ts";
+export { pastedCheckSchema, readPastedCheck } from "./fit/pasted-coefficients.ts";
+export { type Slip, type SlipKind } from "./fit/slips.ts";

@@ -29,7 +29,9 @@ const shownSignal = (sensor: Sensor, temperature: number, junction: number): num
 export const inventedApproach = (condition: Condition, seed: number): InventedApproach => {
   const generator = seededGenerator(seed).fork(condition);
   const draw = (low: number, high: number): number => low + (high - low) * generator.next();
-  const sensor = condition === "reversed" ? thermocouple : [thermocouple, platinum, loop][Math.floor(3 * generator.next())]!;
+  // Only a thermocouple can be turned round; a loop held at the end of its range looks like one that is merely outside it.
+  const candidates = { healthy: [thermocouple, platinum, loop], reversed: [thermocouple], stuck: [thermocouple, platinum] }[condition];
+  const sensor = candidates[Math.floor(candidates.length * generator.next())]!;
   const junction = draw(18, 30);
   const interrupted = condition === "healthy" && generator.next() < 0.4;
   const lag = draw(2, 250);

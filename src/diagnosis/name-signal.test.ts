@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { createSettling, defaultSettling, observe } from "#settling";
 import { temperatureOf } from "#thermometry";
-import { nameObstacle, nameSignal } from "#diagnosis";
+import { isSaturated, nameObstacle, nameSaturation, nameSignal } from "#diagnosis";
 
 const faultOf = (current: number) => {
   const outcome = temperatureOf({ kind: "loop", lower: 0, upper: 150 }, current);
@@ -27,6 +27,21 @@ describe("a signal that gives no temperature, in words of the bench", () => {
     const finding = nameSignal("TT-101", faultOf(3.7));
     expect(finding.code).toBe("signal.out-of-range");
     expect(finding.message).toContain("Check that the sensor type in the job is the one in the source");
+  });
+});
+
+describe("a transmitter at the end of its signal", () => {
+  it.each([3.8, 3.79, 20.5, 20.51])("%d mA is the end of the signal (NAMUR NE 43, from memory), the readout's error allowed for", (current) => {
+    expect(isSaturated(current)).toBe(true);
+  });
+
+  it.each([3.6, 3.7, 4, 12, 20, 21])("%d mA is not", (current) => {
+    expect(isSaturated(current)).toBe(false);
+  });
+
+  it("is named with the temperature at which the source rests", () => {
+    expect(nameSaturation("TT-101", 20.5, 180)).toMatchObject({ code: "signal.out-of-range" });
+    expect(nameSaturation("TT-101", 20.5, 180).message).toContain("stays at 20.50 mA, the end of its signal (NAMUR NE 43), although the source rests at 180.0 °C");
   });
 });
 

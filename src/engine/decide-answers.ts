@@ -1,5 +1,5 @@
 import type { Judgement } from "#settling";
-import { isSaturated, nameObstacle, nameSignal, watchApproach } from "#diagnosis";
+import { isSaturated, nameObstacle, nameSaturation, nameSignal, watchApproach } from "#diagnosis";
 import type { EventDraft, Item } from "#calibration";
 import { advance, pauseWithFault } from "./advance.ts";
 import { foresee } from "./foresee.ts";
@@ -48,7 +48,7 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
   for (const item of state.job.items) {
     const latest = state.latest[item.channel];
     if (latest !== undefined && latest.temperature === null) {
-      // A transmitter outside its range, on the way to a point inside it, gives no temperature and is not at fault.
+      // A transmitter outside its range, on the way to a point inside it, may give no temperature and is not at fault.
       if (item.sensor.kind === "loop" && isSaturated(latest.signal)) continue;
       const junctionChannel = item.coldJunction?.kind === "channel" ? item.coldJunction.channel : null;
       const junction = junctionChannel === null ? undefined : state.latest[junctionChannel]?.signal;
@@ -57,6 +57,12 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
       if (converted.ok) continue;
       const finding = nameSignal(item.tag, converted.fault);
       return pauseWithFault(at, { code: finding.code, message: finding.message, item: item.id, channel: item.channel });
+    }
+    const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
+    const rests = state.settling[item.id]?.ready === true && reference !== null && Math.abs(reference - stop.temperature) <= nearEnough(stop.temperature);
+    if (rests && item.sensor.kind === "loop" && latest !== undefined && isSaturated(latest.signal)) {
+      const { code, message } = nameSaturation(item.tag, latest.signal, reference);
+      return pauseWithFault(at, { code, message, item: item.id, channel: item.channel });
     }
     const track = state.tracks[item.id];
     if (track === undefined) continue;

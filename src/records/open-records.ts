@@ -24,7 +24,15 @@ import { itemHistory, listItems, type ItemEntry } from "./register/items.ts";
 import { findJob, listJobs, saveJob, type JobEntry, type SavedJob, type SaveOptions } from "./register/jobs.ts";
 import { listKit, type KitEntry } from "./register/kit.ts";
 import { logLines, readLog, verifyRun } from "./register/run-log.ts";
-import { findRun, keepDecision, listRuns, type ListedRun, type RunDecision, type RunList, type RunQuery } from "./register/runs.ts";
+import {
+  findRun,
+  keepDecision,
+  listRuns,
+  type ListedRun,
+  type RunDecision,
+  type RunList,
+  type RunQuery,
+} from "./register/runs.ts";
 import { readSetting, writeSetting } from "./register/settings.ts";
 import { RecordsDialect } from "./storage/dialect.ts";
 import { openDatabase } from "./storage/open-database.ts";
@@ -66,7 +74,11 @@ export class Records {
   /** Opens a run with line 0 of its log. Throws `records.conflict` when there is a run of this name. */
   async openRunJournal(opened: RunOpened): Promise<Journal> {
     if (await this.#knows(opened.run)) {
-      throw new Fault("records.conflict", `Run ${opened.run} is in the records already. Give the new run a name of its own.`, { data: { run: opened.run } });
+      throw new Fault(
+        "records.conflict",
+        `Run ${opened.run} is in the records already. Give the new run a name of its own.`,
+        { data: { run: opened.run } },
+      );
     }
     const journal = this.journalFor(opened.run);
     await journal.append([opened]);
@@ -98,7 +110,11 @@ export class Records {
       const lines = await this.#guard(() => logLines(this.#database, run));
       const same = lines.length === events.length && events.every((event, n) => canonicalJson(event) === lines[n]);
       if (same) return run;
-      throw new Fault("records.conflict", `Run ${run} is in the records already, with other lines. Nothing was taken in; compare the two logs.`, { data: { run } });
+      throw new Fault(
+        "records.conflict",
+        `Run ${run} is in the records already, with other lines. Nothing was taken in; compare the two logs.`,
+        { data: { run } },
+      );
     }
     await this.#ledger.append(run, events);
     return run;
@@ -129,7 +145,9 @@ export class Records {
 
   /** Records a job as its next revision, with its items and kit unless it is a rehearsal. */
   saveJob(job: Job, options: SaveOptions = {}): Promise<SavedJob> {
-    return this.#guard(() => this.#database.transaction().execute((transaction) => saveJob(transaction, job, this.#now(), options)));
+    return this.#guard(() =>
+      this.#database.transaction().execute((transaction) => saveJob(transaction, job, this.#now(), options)),
+    );
   }
 
   readJob(job: string): Promise<JobEntry> {
@@ -206,17 +224,24 @@ export class Records {
     await this.readRun(certificate.run);
     const sequence = await this.#guard(() => nextSequence(this.#database));
     const made = await certificate.make(sequence);
-    await this.#guard(() => this.#database.transaction().execute((transaction) => insertCertificate(transaction, sequence, certificate, made)));
+    await this.#guard(() =>
+      this.#database
+        .transaction()
+        .execute((transaction) => insertCertificate(transaction, sequence, certificate, made)),
+    );
     return this.readCertificate(made.number);
   }
 
   async #knows(run: string): Promise<boolean> {
-    const row = await this.#guard(() => this.#database.selectFrom("runs").select("number").where("run", "=", run).executeTakeFirst());
+    const row = await this.#guard(() =>
+      this.#database.selectFrom("runs").select("number").where("run", "=", run).executeTakeFirst(),
+    );
     return row !== undefined;
   }
 
   #guard<T>(act: () => Promise<T>): Promise<T> {
-    if (this.#closing !== null) return Promise.reject(new Fault("run.not-allowed", `The records in ${this.folder} are closed.`));
+    if (this.#closing !== null)
+      return Promise.reject(new Fault("run.not-allowed", `The records in ${this.folder} are closed.`));
     return guarded(this.folder, act);
   }
 }
@@ -224,9 +249,13 @@ export class Records {
 const takeFolder = (folder: string): ProcessLock => {
   const lock = ProcessLock.take(join(folder, "records.lock"));
   if (lock !== null) return lock;
-  throw new Fault("records.busy", `The records in ${folder} are open in another Dwellpoint. Close that one, or give this one a folder of its own.`, {
-    data: { folder },
-  });
+  throw new Fault(
+    "records.busy",
+    `The records in ${folder} are open in another Dwellpoint. Close that one, or give this one a folder of its own.`,
+    {
+      data: { folder },
+    },
+  );
 };
 
 const machineNow = (): string => new Date().toISOString();

@@ -1,4 +1,4 @@
-import { readFile, readdir } from "node:fs/promises";
+import { readFile, readdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { evaluate, parseLog, type RunEvent } from "#calibration";
@@ -77,6 +77,55 @@ describe("run, each example from its job file to its certificate over loopback s
     };
     expect(await readings("max")).toEqual(await readings("2000"));
   }, 60_000);
+});
+
+describe("run, with readings recorded elsewhere", () => {
+  /** The log's readings as somebody's recorder would give them: dates and times, and which point each belongs to. */
+  const asCsv = (log: readonly RunEvent[]): string => {
+    const windows = log.filter((event) => event.kind === "point-measured");
+    const opened = log[0]!.kind === "run-opened" ? Date.parse(log[0]!.opened) : 0;
+    const rows = log
+      .filter((event) => event.kind === "readings-taken")
+      .flatMap(({ channel, unit, times, values }) => times.map((time, index) => ({ time, channel, unit, value: values[index]! })))
+      .toSorted((a, b) => a.time - b.time)
+      .map(({ time, channel, unit, value }) => {
+        const window = windows.find(({ from, to }) => time >= from && time <= to);
+        return [new Date(opened + time * 1000).toISOString(), channel, value, unit, window === undefined ? "" : window.point + 1].join(",");
+      });
+    return ["time,channel,value,unit,point", ...rows, ""].join("\n");
+  };
+
+  it("gives the same figures and decisions as the run in which they were taken", async () => {
+    const { summary } = await conducted("pt100-four-wire", 7);
+    const folder = await scratch();
+    const job = await exampleFile(folder, "pt100-four-wire");
+    const csv = join(folder, "readings.csv");
+    await writeFile(csv, asCsv(await readLog(summary.log)));
+    const { code, error, lines } = await dwellpoint(["run", job, "--readings", csv, "--out", join(folder, "out")]);
+    expect(error).toBeNull();
+    expect(code).toBe(0);
+    const recorded = lines.at(-1) as unknown as Summary;
+    const figures = ({ items }: Summary) =>
+      items.flatMap(({ passes }) => passes.flatMap(({ pass, points }) => points.map(({ nominal, decision }) => ({ pass, nominal, decision }))));
+    expect(figures(recorded)).toEqual(figures(summary));
+    const errors = async (path: string) => evaluate(await readLog(path)).items[0]!.passes[0]!.points.map((point) => (point.status === "measured" ? point.error.value : null));
+    expect(await errors(recorded.log)).toEqual(await errors(summary.log));
+    expect((await readFile(recorded.certificate.pdf)).subarray(0, 5).toString()).toBe("%PDF-");
+    // Taken in once; a second time would be a second record of the same readings.
+    const again = await dwellpoint(["run", job, "--readings", csv, "--out", join(folder, "out")]);
+    expect(again).toMatchObject({ code: 1, error: { code: "run.not-allowed" } });
+  }, 60_000);
+
+  it("names the lines that cannot be used", async () => {
+    const folder = await scratch();
+    const job = await exampleFile(folder, "pt100-four-wire");
+    const csv = join(folder, "readings.csv");
+    await writeFile(csv, "time,channel,value,unit\n0,reference,abc,Ω\n2,item-9,100.1,Ω\n");
+    const { code, error } = await dwellpoint(["run", job, "--readings", csv, "--out", join(folder, "out")]);
+    expect(code).toBe(1);
+    expect(error!.code).toBe("input.invalid");
+    expect((error!.data!["fields"] as { line: number }[]).map(({ line }) => line)).toEqual(expect.arrayContaining([2, 3]));
+  });
 });
 
 describe("run, told to stop", () => {

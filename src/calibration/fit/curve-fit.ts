@@ -9,23 +9,23 @@ export interface FitPoint {
   readonly x: number;
   readonly y: number;
   /** Standard uncertainty of y that is this point's own, in the unit of y. */
-  readonly u?: number;
+  readonly u?: number | undefined;
   /** Standard uncertainty of y from a cause that moves all points together (r = 1), in the unit of y. */
-  readonly common?: number;
+  readonly common?: number | undefined;
 }
 
 export interface FitInput {
   readonly model: FitModel;
   /** Of the polynomial or the deviation polynomial, 0 to 20. */
-  readonly degree?: number;
+  readonly degree?: number | undefined;
   /** Number of the ITS-90 subrange, 1 to 11. */
-  readonly subrange?: number;
+  readonly subrange?: number | undefined;
   /** Resistance at the triple point of water, Ω, taken as exact; fitted along with the rest where it is left out. */
-  readonly rtpw?: number;
-  readonly type?: ThermocoupleType;
+  readonly rtpw?: number | undefined;
+  readonly type?: ThermocoupleType | undefined;
   readonly points: readonly FitPoint[];
   /** Standard uncertainty that all points share: of their temperatures in K, of their signals in the unit of y. */
-  readonly common?: { readonly x?: number; readonly y?: number };
+  readonly common?: { readonly x?: number | undefined; readonly y?: number | undefined } | undefined;
 }
 
 export interface CurveFit {

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { signalUnits } from "#quantity";
+import { coefficientBand } from "../fit/fit-band.ts";
 import { identifierSchema } from "./item.ts";
 import { sensorSchema } from "./sensor.ts";
 import { figureSchema } from "./table.ts";
@@ -17,6 +18,13 @@ export const kitCalibrationSchema = z.strictObject({
   due: day,
   uncertainty: figureSchema.describe("expanded uncertainty U, K (for a readout: leave out, its accuracy says it)").optional(),
   k: z.number().positive().default(2).describe("coverage factor of U"),
+  coefficients: z
+    .strictObject({
+      names: z.array(text).min(1).describe("coefficients of the sensor, in the order of the covariance: r0 a b c; rtpw a b …"),
+      covariance: z.array(z.array(z.number())).min(1),
+    })
+    .optional()
+    .describe("covariance of the sensor's coefficients, of what U does not hold already; gives the interpolation's uncertainty"),
 });
 
 const entry = {
@@ -27,7 +35,8 @@ const entry = {
   serial: text,
 };
 
-export const referenceSchema = z.strictObject({
+export const referenceSchema = z
+  .strictObject({
   ...entry,
   sensor: sensorSchema,
   channel: identifierSchema,
@@ -39,7 +48,13 @@ export const referenceSchema = z.strictObject({
   selfHeating: figureSchema.default(0).describe("± limit of what is left of self-heating, K"),
   diameter: z.number().positive().optional().describe("mm"),
   immersion: z.number().positive().optional().describe("mm"),
-});
+  })
+  .superRefine(({ sensor, calibration }, context) => {
+    if (calibration.coefficients === undefined) return;
+    const band = coefficientBand(sensor, calibration.coefficients);
+    if (!band.ok)
+      context.addIssue({ code: "custom", path: ["calibration", "coefficients"], message: band.fault.message });
+  });
 
 /** One row of a readout's accuracy table: ±(percentOfReading % of reading + absolute), in `unit`. */
 export const accuracySchema = z.strictObject({

@@ -13,6 +13,14 @@ export const commands: Readonly<Record<string, { readonly summary: string; load(
     summary: "limits of a tolerance class at a temperature, a JSON line each",
     load: async () => (await import("./tolerance.ts")).tolerance,
   },
+  fit: {
+    summary: "calibration points to coefficients with their uncertainty",
+    load: async () => (await import("./fit.ts")).fit,
+  },
+  "check-coefficients": {
+    summary: "coefficients from a report against its own check values; finds a wrong digit",
+    load: async () => (await import("./check-coefficients.ts")).checkCoefficientsCommand,
+  },
   run: {
     summary: "conduct a job: log, result and certificate",
     load: async () => (await import("./run.ts")).run,

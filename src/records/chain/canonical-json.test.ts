@@ -13,7 +13,15 @@ describe("canonical JSON [R5]", () => {
       String.raw`{"literals":[null,true,false],"numbers":[333333333.3333333,1e+30,4.5,0.002,1e-27],"string":"€$\u000f\nA'B\"\\\\\"/"}`,
     );
     const keys = { "\u20ac": 1, "\r": 2, "\ufb33": 3, "1": 4, "\ud83d\ude00": 5, "\u0080": 6, "\u00f6": 7 };
-    expect(Object.keys(JSON.parse(canonicalJson(keys).replace('"1"', '"one"')) as object)).toEqual(["\r", "one", "\u0080", "\u00f6", "\u20ac", "\ud83d\ude00", "\ufb33"]);
+    expect(Object.keys(JSON.parse(canonicalJson(keys).replace('"1"', '"one"')) as object)).toEqual([
+      "\r",
+      "one",
+      "\u0080",
+      "\u00f6",
+      "\u20ac",
+      "\ud83d\ude00",
+      "\ufb33",
+    ]);
   });
 
   it("writes minus zero as nought and leaves out what is undefined", () => {
@@ -27,7 +35,11 @@ describe("canonical JSON [R5]", () => {
         const turned = (part: unknown): unknown => {
           if (Array.isArray(part)) return part.map(turned);
           if (typeof part !== "object" || part === null) return part;
-          return Object.fromEntries(Object.entries(part).toReversed().map(([key, each]) => [key, turned(each)]));
+          return Object.fromEntries(
+            Object.entries(part)
+              .toReversed()
+              .map(([key, each]) => [key, turned(each)]),
+          );
         };
         expect(canonicalJson(turned(value))).toBe(text);
         expect(canonicalJson(JSON.parse(text))).toBe(text);

@@ -16,7 +16,10 @@ describe("a chain of texts", () => {
   it("has the hashes that another implementation gives [R5]", () => {
     // Python 3, hashlib.sha256 over the predecessor's digits and the text in UTF-8.
     const [first, second] = chainOf(['{"a":"Ω"}', '{"b":1}']);
-    expect([first!.hash, second!.hash]).toEqual(["9b231aeb1dfff597b41fc4527fdd0a6bb32b8e704faa6aeb12cfc9ef132b129d", "f410244ee7bb168b7280c91a0fc6854c3a858dd64abb91833978e744e32b51b6"]);
+    expect([first!.hash, second!.hash]).toEqual([
+      "9b231aeb1dfff597b41fc4527fdd0a6bb32b8e704faa6aeb12cfc9ef132b129d",
+      "f410244ee7bb168b7280c91a0fc6854c3a858dd64abb91833978e744e32b51b6",
+    ]);
   });
 
   it("is whole as it was written, and an empty one too [R6]", () => {
@@ -45,7 +48,12 @@ describe("a chain of texts", () => {
         const check = checkChain(spoilt);
         // A new entry with a hash that fits holds by itself; the one behind it does not.
         const holds = change === "text and own hash" ? place + 1 : place;
-        expect(check).toMatchObject({ whole: false, entries: holds, at: holds, reason: expect.stringContaining(`Entry ${holds} `) });
+        expect(check).toMatchObject({
+          whole: false,
+          entries: holds,
+          at: holds,
+          reason: expect.stringContaining(`Entry ${holds} `),
+        });
       }),
       { seed, numRuns: 2000 },
     );

@@ -4,7 +4,8 @@ import { createHash } from "node:crypto";
 export const chainStart = "0".repeat(64);
 
 /** SHA-256, in hexadecimal, of the predecessor's hash followed by the text. A changed predecessor changes all that follow. */
-export const link = (predecessor: string, text: string): string => createHash("sha256").update(predecessor, "ascii").update(text, "utf8").digest("hex");
+export const link = (predecessor: string, text: string): string =>
+  createHash("sha256").update(predecessor, "ascii").update(text, "utf8").digest("hex");
 
 export interface ChainedText {
   readonly n: number;
@@ -26,10 +27,20 @@ export const checkChain = (entries: Iterable<ChainedText>): ChainCheck => {
   let expected = 0;
   for (const { n, text, hash } of entries) {
     if (n !== expected) {
-      return { whole: false, entries: expected, at: expected, reason: `Entry ${expected} is missing or out of place; entry ${n} stands there.` };
+      return {
+        whole: false,
+        entries: expected,
+        at: expected,
+        reason: `Entry ${expected} is missing or out of place; entry ${n} stands there.`,
+      };
     }
     if (link(predecessor, text) !== hash) {
-      return { whole: false, entries: expected, at: n, reason: `Entry ${n} was changed: its text does not give its hash, or an entry before it was exchanged.` };
+      return {
+        whole: false,
+        entries: expected,
+        at: n,
+        reason: `Entry ${n} was changed: its text does not give its hash, or an entry before it was exchanged.`,
+      };
     }
     predecessor = hash;
     expected += 1;

@@ -20,10 +20,14 @@ describe("the journal of a run in the database", () => {
   it("numbers what is appended at the same time without a gap, in the order of asking [R2]", async () => {
     await withRecords(async (records) => {
       const journals = await Promise.all(["one", "two"].map((run) => records.openRunJournal(sampleOpening(run))));
-      const answers = await Promise.all(Array.from({ length: 200 }, (_, index) => journals[index % 2]!.append([note(`${index}`)])));
+      const answers = await Promise.all(
+        Array.from({ length: 200 }, (_, index) => journals[index % 2]!.append([note(`${index}`)])),
+      );
       expect(answers.map(([event]) => event!.n)).toEqual(answers.map((_, index) => Math.floor(index / 2) + 1));
       for (const [side, run] of ["one", "two"].entries()) {
-        const texts = (await records.readLog(run)).flatMap((event) => (event.kind === "note-added" ? [event.text] : []));
+        const texts = (await records.readLog(run)).flatMap((event) =>
+          event.kind === "note-added" ? [event.text] : [],
+        );
         expect(texts).toEqual(Array.from({ length: 100 }, (_, index) => `${2 * index + side}`));
         expect(await records.verifyChain(run)).toMatchObject({ whole: true, entries: 101 });
       }
@@ -31,7 +35,11 @@ describe("the journal of a run in the database", () => {
   });
 
   it.each<[string, readonly EventDraft[], RegExp]>([
-    ["a run opened twice", [sampleOpening()], /run-opened cannot be recorded as line 3 of the log: the run is open already/],
+    [
+      "a run opened twice",
+      [sampleOpening()],
+      /run-opened cannot be recorded as line 3 of the log: the run is open already/,
+    ],
     ["a clock that goes back", [note("later", 20), note("before", 19)], /its time, 19 s, is before 20 s/],
     ["a reading that is not a number", [{ ...sampleReadings(5), values: [Number.NaN] } as EventDraft], /values\.0/],
     ["half a character", [note("\ud83d")], /which JSON cannot hold/],
@@ -39,17 +47,31 @@ describe("the journal of a run in the database", () => {
     await withRecords(async (records) => {
       const journal = await records.openRunJournal(sampleOpening());
       const other = await records.openRunJournal(sampleOpening("other"));
-      const answers = await Promise.allSettled([journal.append([note("fine", 1)]), journal.append(drafts), other.append([note("fine")]), journal.append([note("fine too", 2)])]);
+      const answers = await Promise.allSettled([
+        journal.append([note("fine", 1)]),
+        journal.append(drafts),
+        other.append([note("fine")]),
+        journal.append([note("fine too", 2)]),
+      ]);
       expect(answers.map(({ status }) => status)).toEqual(["fulfilled", "rejected", "fulfilled", "fulfilled"]);
       expect((answers[1] as PromiseRejectedResult).reason.message).toMatch(words);
-      expect((await records.readLog("run-1")).map((event) => [event.n, event.at])).toEqual([[0, 0], [1, 1], [2, 2]]);
+      expect((await records.readLog("run-1")).map((event) => [event.n, event.at])).toEqual([
+        [0, 0],
+        [1, 1],
+        [2, 2],
+      ]);
     });
   });
 
   it("begins with the opening of its own run [R2]", async () => {
     await withRecords(async (records) => {
-      await expect(records.journalFor("run-1").append([note("first")])).rejects.toMatchObject({ code: "log.invalid", message: expect.stringMatching(/a log begins with run-opened/) });
-      await expect(records.journalFor("run-1").append([sampleOpening("run-2")])).rejects.toThrow(/it opens run run-2, and this is the log of run-1/);
+      await expect(records.journalFor("run-1").append([note("first")])).rejects.toMatchObject({
+        code: "log.invalid",
+        message: expect.stringMatching(/a log begins with run-opened/),
+      });
+      await expect(records.journalFor("run-1").append([sampleOpening("run-2")])).rejects.toThrow(
+        /it opens run run-2, and this is the log of run-1/,
+      );
       expect((await records.listRuns()).runs).toEqual([]);
       await expect(records.resumeRunJournal("run-1")).rejects.toMatchObject({ code: "records.not-found" });
       await records.openRunJournal(sampleOpening());
@@ -96,10 +118,28 @@ describe("what lists show of a run", () => {
         expect(await records.readRun("run-1")).toEqual(before);
       }
       expect(seen).toEqual([
-        [0, false, null], [0, false, null], [0, false, null], [0, false, null], [1, false, null], [0, false, null], [0, true, null],
-        [0, false, null], [0, false, null], [1, false, null], [1, false, null], [1, false, null], [1, false, "completed"],
+        [0, false, null],
+        [0, false, null],
+        [0, false, null],
+        [0, false, null],
+        [1, false, null],
+        [0, false, null],
+        [0, true, null],
+        [0, false, null],
+        [0, false, null],
+        [1, false, null],
+        [1, false, null],
+        [1, false, null],
+        [1, false, "completed"],
       ]);
-      expect(await records.readRun("run-1")).toMatchObject({ events: 14, lastAt: 29, stops: 2, rehearsal: true, decision: null, certificate: null });
+      expect(await records.readRun("run-1")).toMatchObject({
+        events: 14,
+        lastAt: 29,
+        stops: 2,
+        rehearsal: true,
+        decision: null,
+        certificate: null,
+      });
     });
   });
 

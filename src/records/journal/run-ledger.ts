@@ -53,7 +53,11 @@ export class RunLedger {
   }
 
   async append(run: string, drafts: readonly EventDraft[]): Promise<readonly RunEvent[]> {
-    if (this.#closed) throw new Fault("run.not-allowed", `The records in ${this.#place} are closed: nothing more can be appended to run ${run}.`);
+    if (this.#closed)
+      throw new Fault(
+        "run.not-allowed",
+        `The records in ${this.#place} are closed: nothing more can be appended to run ${run}.`,
+      );
     return drafts.length === 0 ? [] : this.#commits.add({ run, drafts });
   }
 
@@ -152,7 +156,10 @@ const writeEvents = async (transaction: Transaction<Tables>, head: Head, entries
     return { number, n: event.n, kind: event.kind, at: event.at, text, hash };
   });
   for (let start = 0; start < rows.length; start += rowsAtOnce) {
-    await transaction.insertInto("run_events").values(rows.slice(start, start + rowsAtOnce)).execute();
+    await transaction
+      .insertInto("run_events")
+      .values(rows.slice(start, start + rowsAtOnce))
+      .execute();
   }
   const last = entries.at(-1)!.event;
   return { number, events: last.n + 1, at: last.at, hash, state };

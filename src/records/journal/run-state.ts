@@ -11,7 +11,14 @@ export interface RunState {
 export const openedState: RunState = { measured: new Set(), paused: false, outcome: null };
 
 /** Kinds of events that change the state; the index `run_events_that_move` holds the same. */
-export const movingKinds = ["point-measured", "point-repeated", "point-skipped", "run-paused", "run-resumed", "run-ended"] as const;
+export const movingKinds = [
+  "point-measured",
+  "point-repeated",
+  "point-skipped",
+  "run-paused",
+  "run-resumed",
+  "run-ended",
+] as const;
 
 /** The state after an event. */
 export const advanceState = (state: RunState, event: RunEvent): RunState => {

@@ -7,7 +7,9 @@ import { ScratchFolder } from "../scratch-folder.test-support.ts";
 
 const pdf = Buffer.from("%PDF-1.7 invented");
 
-const newCertificate = (make: NewCertificate["make"] = (sequence) => ({ number: `C-${sequence}`, pdf })): NewCertificate => ({
+const newCertificate = (
+  make: NewCertificate["make"] = (sequence) => ({ number: `C-${sequence}`, pdf }),
+): NewCertificate => ({
   run: "run-1",
   issued: "2026-11-20T12:00:00Z",
   authorisedBy: "Idris Farrowby (demo)",
@@ -28,15 +30,19 @@ describe("certificates", () => {
       throw new Error("the paper is out");
     });
     const taken = newCertificate(() => ({ number: "C-1", pdf }));
-    const answers = await Promise.allSettled([slow, failing, slow, taken, slow].map((each) => records.addCertificate(each)));
-    expect(answers.map((answer) => (answer.status === "fulfilled" ? `${answer.value.sequence} ${answer.value.number}` : (answer.reason as Error).message.slice(0, 34)))).toEqual([
-      "1 C-1",
-      "the paper is out",
-      "2 C-2",
-      "Certificate C-1 was issued already",
-      "3 C-3",
-    ]);
-    await expect(records.addCertificate({ ...newCertificate(), run: "run-2" })).rejects.toMatchObject({ code: "records.not-found" });
+    const answers = await Promise.allSettled(
+      [slow, failing, slow, taken, slow].map((each) => records.addCertificate(each)),
+    );
+    expect(
+      answers.map((answer) =>
+        answer.status === "fulfilled"
+          ? `${answer.value.sequence} ${answer.value.number}`
+          : (answer.reason as Error).message.slice(0, 34),
+      ),
+    ).toEqual(["1 C-1", "the paper is out", "2 C-2", "Certificate C-1 was issued already", "3 C-3"]);
+    await expect(records.addCertificate({ ...newCertificate(), run: "run-2" })).rejects.toMatchObject({
+      code: "records.not-found",
+    });
     expect((await records.listCertificates()).certificates.map(({ number }) => number)).toEqual(["C-3", "C-2", "C-1"]);
     expect((await records.readRun("run-1")).certificate).toBe("C-3");
     await records.close();
@@ -49,13 +55,28 @@ describe("certificates", () => {
     const xml = Buffer.from("<invented/>");
     const entry = await records.addCertificate(newCertificate(() => ({ number: "C-7", pdf, xml })));
     const check = await records.verifyChain("run-1");
-    expect(entry).toMatchObject({ number: "C-7", sequence: 1, run: "run-1", job: "CV-2611-001", decision: "pass", rehearsal: true, lines: 14, head: check.whole ? check.head : "broken" });
-    expect(entry.files).toEqual({ pdf: createHash("sha256").update(pdf).digest("hex"), xml: createHash("sha256").update(xml).digest("hex") });
+    expect(entry).toMatchObject({
+      number: "C-7",
+      sequence: 1,
+      run: "run-1",
+      job: "CV-2611-001",
+      decision: "pass",
+      rehearsal: true,
+      lines: 14,
+      head: check.whole ? check.head : "broken",
+    });
+    expect(entry.files).toEqual({
+      pdf: createHash("sha256").update(pdf).digest("hex"),
+      xml: createHash("sha256").update(xml).digest("hex"),
+    });
     expect(await records.readCertificate("C-7")).toEqual(entry);
     expect(Buffer.from(await records.certificateBytes("C-7", "pdf"))).toEqual(pdf);
     expect(Buffer.from(await records.certificateBytes("C-7", "xml"))).toEqual(xml);
     await records.addCertificate(newCertificate(() => ({ number: "C-8", pdf })));
-    await expect(records.certificateBytes("C-8", "xml")).rejects.toMatchObject({ code: "records.not-found", message: "Certificate C-8 has no XML." });
+    await expect(records.certificateBytes("C-8", "xml")).rejects.toMatchObject({
+      code: "records.not-found",
+      message: "Certificate C-8 has no XML.",
+    });
     await expect(records.readCertificate("C-9")).rejects.toMatchObject({ code: "records.not-found" });
     await records.close();
   });
@@ -70,7 +91,10 @@ describe("certificates", () => {
     database.exec("DROP TRIGGER certificate_files_keep_update; UPDATE certificate_files SET bytes = x'25504446'");
     database.close();
     const after = await openRecords(folder.path);
-    await expect(after.certificateBytes("C-1", "pdf")).rejects.toMatchObject({ code: "records.damaged", message: expect.stringMatching(/changed since it was issued/) });
+    await expect(after.certificateBytes("C-1", "pdf")).rejects.toMatchObject({
+      code: "records.damaged",
+      message: expect.stringMatching(/changed since it was issued/),
+    });
     await after.close();
   });
 
@@ -81,11 +105,23 @@ describe("certificates", () => {
     await records.openRunJournal(sampleOpening("run-2", { title: "Kühlraum" }));
     await records.addCertificate(newCertificate());
     await records.addCertificate({ ...newCertificate(), run: "run-2" });
-    const found = async (search: string) => (await records.listCertificates({ search })).certificates.map(({ number }) => number);
-    expect([await found("c-1"), await found("kuhl"), await found("tt-101 c-"), await found("KÜHL c-1")]).toEqual([["C-1"], ["C-2"], ["C-2", "C-1"], []]);
-    expect((await records.listCertificates({ run: "run-2" })).certificates.map(({ number }) => number)).toEqual(["C-2"]);
+    const found = async (search: string) =>
+      (await records.listCertificates({ search })).certificates.map(({ number }) => number);
+    expect([await found("c-1"), await found("kuhl"), await found("tt-101 c-"), await found("KÜHL c-1")]).toEqual([
+      ["C-1"],
+      ["C-2"],
+      ["C-2", "C-1"],
+      [],
+    ]);
+    expect((await records.listCertificates({ run: "run-2" })).certificates.map(({ number }) => number)).toEqual([
+      "C-2",
+    ]);
     const page = await records.listCertificates({ limit: 1 });
-    expect((await records.listCertificates({ limit: 1, after: page.next ?? undefined })).certificates.map(({ number }) => number)).toEqual(["C-1"]);
+    expect(
+      (await records.listCertificates({ limit: 1, after: page.next ?? undefined })).certificates.map(
+        ({ number }) => number,
+      ),
+    ).toEqual(["C-1"]);
     await records.close();
   });
 });

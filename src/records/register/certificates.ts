@@ -81,7 +81,9 @@ const allCertificates = (database: Kysely<Tables>) =>
       "certificates.decision",
       "certificates.lines",
       "certificates.head",
-      sql<string>`(SELECT json_group_object(kind, sha256) FROM certificate_files WHERE certificate_files.sequence = certificates.sequence)`.as("files"),
+      sql<string>`(SELECT json_group_object(kind, sha256) FROM certificate_files WHERE certificate_files.sequence = certificates.sequence)`.as(
+        "files",
+      ),
     ]);
 
 type Row = Awaited<ReturnType<ReturnType<typeof allCertificates>["executeTakeFirstOrThrow"]>>;
@@ -97,7 +99,8 @@ const entry = ({ items, files, rehearsal, authorised_by: authorisedBy, ...row }:
 /** Throws `records.not-found`. */
 export const findCertificate = async (database: Kysely<Tables>, number: string): Promise<CertificateEntry> => {
   const row = await allCertificates(database).where("certificates.number", "=", number).executeTakeFirst();
-  if (row === undefined) throw new Fault("records.not-found", `There is no certificate ${number} in these records.`, { data: { number } });
+  if (row === undefined)
+    throw new Fault("records.not-found", `There is no certificate ${number} in these records.`, { data: { number } });
   return entry(row);
 };
 
@@ -117,11 +120,19 @@ export const insertCertificate = async (
   { run, issued, authorisedBy, decision }: NewCertificate,
   { number, pdf, xml }: MadeCertificate,
 ): Promise<void> => {
-  const taken = await database.selectFrom("certificates").select("sequence").where("number", "=", number).executeTakeFirst();
+  const taken = await database
+    .selectFrom("certificates")
+    .select("sequence")
+    .where("number", "=", number)
+    .executeTakeFirst();
   if (taken !== undefined) {
-    throw new Fault("records.conflict", `Certificate ${number} was issued already. A certificate is never changed: give this one a number of its own.`, {
-      data: { number },
-    });
+    throw new Fault(
+      "records.conflict",
+      `Certificate ${number} was issued already. A certificate is never changed: give this one a number of its own.`,
+      {
+        data: { number },
+      },
+    );
   }
   const known = await database
     .selectFrom("runs")
@@ -132,9 +143,21 @@ export const insertCertificate = async (
   if (known === undefined) throw noRun(run);
   await database
     .insertInto("certificates")
-    .values({ sequence, number, run: known.number, issued, authorised_by: authorisedBy, decision, lines: known.events, head: known.head })
+    .values({
+      sequence,
+      number,
+      run: known.number,
+      issued,
+      authorised_by: authorisedBy,
+      decision,
+      lines: known.events,
+      head: known.head,
+    })
     .execute();
-  const files = [{ kind: "pdf" as const, bytes: pdf }, ...(xml === undefined ? [] : [{ kind: "xml" as const, bytes: xml }])];
+  const files = [
+    { kind: "pdf" as const, bytes: pdf },
+    ...(xml === undefined ? [] : [{ kind: "xml" as const, bytes: xml }]),
+  ];
   await database
     .insertInto("certificate_files")
     .values(files.map(({ kind, bytes }) => ({ sequence, kind, sha256: sha256(bytes), bytes: Buffer.from(bytes) })))
@@ -145,7 +168,11 @@ export const insertCertificate = async (
  * The bytes of a certificate, as they were issued. Throws `records.not-found` where there are none, and `records.damaged`
  * when they no longer give the hash that was kept with them.
  */
-export const certificateBytes = async (database: Kysely<Tables>, number: string, kind: CertificateKind): Promise<Uint8Array> => {
+export const certificateBytes = async (
+  database: Kysely<Tables>,
+  number: string,
+  kind: CertificateKind,
+): Promise<Uint8Array> => {
   const { sequence } = await findCertificate(database, number);
   const file = await database
     .selectFrom("certificate_files")
@@ -153,11 +180,18 @@ export const certificateBytes = async (database: Kysely<Tables>, number: string,
     .where("sequence", "=", sequence)
     .where("kind", "=", kind)
     .executeTakeFirst();
-  if (file === undefined) throw new Fault("records.not-found", `Certificate ${number} has no ${kind.toUpperCase()}.`, { data: { number, kind } });
-  if (sha256(file.bytes) !== file.sha256) {
-    throw new Fault("records.damaged", `The ${kind.toUpperCase()} of certificate ${number} was changed since it was issued. Do not use it; restore the records from the last good copy.`, {
+  if (file === undefined)
+    throw new Fault("records.not-found", `Certificate ${number} has no ${kind.toUpperCase()}.`, {
       data: { number, kind },
     });
+  if (sha256(file.bytes) !== file.sha256) {
+    throw new Fault(
+      "records.damaged",
+      `The ${kind.toUpperCase()} of certificate ${number} was changed since it was issued. Do not use it; restore the records from the last good copy.`,
+      {
+        data: { number, kind },
+      },
+    );
   }
   return file.bytes;
 };
@@ -171,7 +205,8 @@ export const listCertificates = async (database: Kysely<Tables>, query: Certific
     .where((build) =>
       build.and(
         searchWords(query.search ?? "").map(
-          (word) => sql<SqlBool>`(certificates.number LIKE ${anywhere(word)} ESCAPE '\\' OR runs.words LIKE ${anywhere(word)} ESCAPE '\\')`,
+          (word) =>
+            sql<SqlBool>`(certificates.number LIKE ${anywhere(word)} ESCAPE '\\' OR runs.words LIKE ${anywhere(word)} ESCAPE '\\')`,
         ),
       ),
     )

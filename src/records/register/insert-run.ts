@@ -11,7 +11,15 @@ export const insertRun = async (transaction: Transaction<Tables>, { run, opened,
     .select((build) => build.fn.max<number | null>("number").as("highest"))
     .executeTakeFirstOrThrow();
   const number = (highest ?? 0) + 1;
-  const told = [run, job.job, job.title, job.customer.name, job.place, job.technician, ...items.flatMap(({ item, tag, serial, description }) => [item, tag, serial, description])];
+  const told = [
+    run,
+    job.job,
+    job.title,
+    job.customer.name,
+    job.place,
+    job.technician,
+    ...items.flatMap(({ item, tag, serial, description }) => [item, tag, serial, description]),
+  ];
   const words = searchable(told.join(" \n "));
   await transaction
     .insertInto("runs")
@@ -30,7 +38,10 @@ export const insertRun = async (transaction: Transaction<Tables>, { run, opened,
       words,
     })
     .execute();
-  await transaction.insertInto("run_items").values(items.map(({ item, tag, serial }) => ({ number, item, tag, serial }))).execute();
+  await transaction
+    .insertInto("run_items")
+    .values(items.map(({ item, tag, serial }) => ({ number, item, tag, serial })))
+    .execute();
   await sql`INSERT INTO run_search (rowid, words) VALUES (${number}, ${words})`.execute(transaction);
   return number;
 };

@@ -26,7 +26,15 @@ export const saveItem = async (database: Kysely<Tables>, item: Item, saved: stri
   if (newest?.text === text) return;
   await database
     .insertInto("item_revisions")
-    .values({ item: item.id, revision: (newest?.revision ?? 0) + 1, tag: item.tag, serial: item.serial, description: item.description, text, saved })
+    .values({
+      item: item.id,
+      revision: (newest?.revision ?? 0) + 1,
+      tag: item.tag,
+      serial: item.serial,
+      description: item.description,
+      text,
+      saved,
+    })
     .execute();
 };
 
@@ -36,7 +44,11 @@ interface Row {
   saved: string;
 }
 
-const entry = ({ text, revision, saved }: Row): ItemEntry => ({ item: JSON.parse(text) as ItemDescription, revision, saved });
+const entry = ({ text, revision, saved }: Row): ItemEntry => ({
+  item: JSON.parse(text) as ItemDescription,
+  revision,
+  saved,
+});
 
 /** The newest revision of every item, by identifier. */
 export const listItems = async (database: Kysely<Tables>): Promise<ItemEntry[]> => {

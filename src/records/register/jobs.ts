@@ -52,7 +52,12 @@ export interface SaveOptions {
  * Records a job as a new revision where it differs from the newest, with its items and kit. A rehearsal's items and kit are
  * invented: they are not entered among the real ones.
  */
-export const saveJob = async (database: Kysely<Tables>, job: Job, saved: string, { expected, source }: SaveOptions): Promise<SavedJob> => {
+export const saveJob = async (
+  database: Kysely<Tables>,
+  job: Job,
+  saved: string,
+  { expected, source }: SaveOptions,
+): Promise<SavedJob> => {
   const newest = await newestOf(database, job.job);
   const revision = newest?.revision ?? 0;
   if (expected !== undefined && expected !== revision) {
@@ -68,7 +73,15 @@ export const saveJob = async (database: Kysely<Tables>, job: Job, saved: string,
   if (newest?.text === text) return { revision, written: false };
   await database
     .insertInto("job_revisions")
-    .values({ job: job.job, revision: revision + 1, title: job.title, customer: job.customer.name, text, source: source ?? null, saved })
+    .values({
+      job: job.job,
+      revision: revision + 1,
+      title: job.title,
+      customer: job.customer.name,
+      text,
+      source: source ?? null,
+      saved,
+    })
     .execute();
   if (!job.rehearsal) {
     for (const item of job.items) await saveItem(database, item, saved);
@@ -80,7 +93,8 @@ export const saveJob = async (database: Kysely<Tables>, job: Job, saved: string,
 /** Throws `records.not-found`. */
 export const findJob = async (database: Kysely<Tables>, job: string): Promise<JobEntry> => {
   const row = await newestOf(database, job);
-  if (row === undefined) throw new Fault("records.not-found", `There is no job ${job} in these records.`, { data: { job } });
+  if (row === undefined)
+    throw new Fault("records.not-found", `There is no job ${job} in these records.`, { data: { job } });
   return entry(row);
 };
 

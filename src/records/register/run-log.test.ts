@@ -7,17 +7,30 @@ import { openRecords, type Records } from "../index.ts";
 import { sampleEvents, sampleOpening } from "../sample-log.test-support.ts";
 import { ScratchFolder } from "../scratch-folder.test-support.ts";
 
-const certificate = { run: "run-1", issued: "2026-11-20T12:00:00Z", authorisedBy: "Idris Farrowby (demo)", decision: null, make: () => ({ number: "C-1", pdf: Buffer.from("pdf") }) };
+const certificate = {
+  run: "run-1",
+  issued: "2026-11-20T12:00:00Z",
+  authorisedBy: "Idris Farrowby (demo)",
+  decision: null,
+  make: () => ({ number: "C-1", pdf: Buffer.from("pdf") }),
+};
 
 /** Records with one whole run; then what somebody does to the file behind our back; then the records again. */
-const tampered = async (spoil: (database: Database.Database) => void, issue = false): Promise<{ records: Records; folder: ScratchFolder }> => {
+const tampered = async (
+  spoil: (database: Database.Database) => void,
+  issue = false,
+): Promise<{ records: Records; folder: ScratchFolder }> => {
   const folder = new ScratchFolder();
   const before = await openRecords(folder.path);
   await (await before.openRunJournal(sampleOpening())).append(sampleEvents());
   if (issue) await before.addCertificate(certificate);
   await before.close();
   const database = new Database(folder.file("records.sqlite"));
-  for (const name of database.prepare("SELECT name FROM sqlite_schema WHERE type = 'trigger'").pluck().all() as string[]) database.exec(`DROP TRIGGER ${name}`);
+  for (const name of database
+    .prepare("SELECT name FROM sqlite_schema WHERE type = 'trigger'")
+    .pluck()
+    .all() as string[])
+    database.exec(`DROP TRIGGER ${name}`);
   database.pragma("foreign_keys = OFF");
   spoil(database);
   database.close();
@@ -28,13 +41,43 @@ const lines = 14;
 
 describe("a log that somebody altered in the database file [R6]", () => {
   it.each<[string, string, number, RegExp]>([
-    ["a digit", "UPDATE run_events SET text = replace(text, '138.503', '138.504') WHERE n = 4", 4, /Entry 4 was changed/],
-    ["the time of an entry in its column", "UPDATE run_events SET at = 13.5 WHERE n = 6", 6, /Entry 6 is filed under another/],
+    [
+      "a digit",
+      "UPDATE run_events SET text = replace(text, '138.503', '138.504') WHERE n = 4",
+      4,
+      /Entry 4 was changed/,
+    ],
+    [
+      "the time of an entry in its column",
+      "UPDATE run_events SET at = 13.5 WHERE n = 6",
+      6,
+      /Entry 6 is filed under another/,
+    ],
     ["an entry removed", "DELETE FROM run_events WHERE n = 6", 6, /Entry 6 is missing/],
-    ["an entry removed and the rest moved up", "DELETE FROM run_events WHERE n = 6; UPDATE run_events SET n = n - 1 WHERE n > 6", 6, /Entry 6 was changed/],
-    ["two entries exchanged", "UPDATE run_events SET n = 99 WHERE n = 2; UPDATE run_events SET n = 2 WHERE n = 3; UPDATE run_events SET n = 3 WHERE n = 99", 2, /Entry 2 was changed/],
-    ["an entry added", "UPDATE run_events SET n = n + 100 WHERE n > 8; UPDATE run_events SET n = n - 99 WHERE n > 100; INSERT INTO run_events SELECT number, 9, kind, at, text, hash FROM run_events WHERE n = 8", 9, /Entry 9 was changed/],
-    ["the last entry cut off", `DELETE FROM run_events WHERE n = ${lines - 1}`, lines - 1, /the log had 14 entries when it was last written/],
+    [
+      "an entry removed and the rest moved up",
+      "DELETE FROM run_events WHERE n = 6; UPDATE run_events SET n = n - 1 WHERE n > 6",
+      6,
+      /Entry 6 was changed/,
+    ],
+    [
+      "two entries exchanged",
+      "UPDATE run_events SET n = 99 WHERE n = 2; UPDATE run_events SET n = 2 WHERE n = 3; UPDATE run_events SET n = 3 WHERE n = 99",
+      2,
+      /Entry 2 was changed/,
+    ],
+    [
+      "an entry added",
+      "UPDATE run_events SET n = n + 100 WHERE n > 8; UPDATE run_events SET n = n - 99 WHERE n > 100; INSERT INTO run_events SELECT number, 9, kind, at, text, hash FROM run_events WHERE n = 8",
+      9,
+      /Entry 9 was changed/,
+    ],
+    [
+      "the last entry cut off",
+      `DELETE FROM run_events WHERE n = ${lines - 1}`,
+      lines - 1,
+      /the log had 14 entries when it was last written/,
+    ],
   ])("%s: it is named, and what holds before it", async (_, sql, at, words) => {
     const { records, folder } = await tampered((database) => database.exec(sql));
     const check = await records.verifyChain("run-1");
@@ -44,8 +87,13 @@ describe("a log that somebody altered in the database file [R6]", () => {
   });
 
   it("is not given out: neither for evaluation nor as a file", async () => {
-    const { records, folder } = await tampered((database) => database.exec("UPDATE run_events SET text = replace(text, '138.503', '138.504') WHERE n = 4"));
-    const refusal = { code: "records.damaged", message: expect.stringMatching(/^Line 5 of the log of run run-1 is not as it was recorded/) };
+    const { records, folder } = await tampered((database) =>
+      database.exec("UPDATE run_events SET text = replace(text, '138.503', '138.504') WHERE n = 4"),
+    );
+    const refusal = {
+      code: "records.damaged",
+      message: expect.stringMatching(/^Line 5 of the log of run run-1 is not as it was recorded/),
+    };
     await expect(records.readLog("run-1")).rejects.toMatchObject(refusal);
     await expect(records.exportLog("run-1")).rejects.toMatchObject(refusal);
     await records.close();
@@ -64,33 +112,48 @@ describe("a log that somebody altered in the database file [R6]", () => {
       }
       database.prepare("UPDATE run_states SET head = ?").run(hash);
     }, true);
-    expect(await records.verifyChain("run-1")).toMatchObject({ whole: false, entries: 0, reason: expect.stringMatching(/not the one that it was when certificate C-1 was issued/) });
+    expect(await records.verifyChain("run-1")).toMatchObject({
+      whole: false,
+      entries: 0,
+      reason: expect.stringMatching(/not the one that it was when certificate C-1 was issued/),
+    });
     await records.close();
     folder[Symbol.dispose]();
   });
 });
 
 describe("recorded rows", () => {
-  it.each(["runs", "run_events", "run_items", "job_revisions", "item_revisions", "kit_revisions", "certificates", "certificate_files"])(
-    "of %s are neither changed nor removed [R1]",
-    async (table) => {
-      using folder = new ScratchFolder();
-      const records = await openRecords(folder.path);
-      const opening = sampleOpening("run-1", { rehearsal: false });
-      await records.openRunJournal(opening);
-      await records.saveJob(opening.job);
-      await records.addCertificate(certificate);
-      await records.close();
-      const database = new Database(folder.file("records.sqlite"));
-      const column = database.prepare(`SELECT name FROM pragma_table_info('${table}') ORDER BY pk, cid LIMIT 1`).pluck().get() as string;
-      expect(database.prepare(`SELECT count(*) FROM ${table}`).pluck().get()).toBeGreaterThan(0);
-      expect(() => database.exec(`UPDATE ${table} SET ${column} = ${column}`)).toThrow(`${table} is append-only`);
-      expect(() => database.exec(`DELETE FROM ${table}`)).toThrow(`${table} is append-only`);
-      database.pragma("recursive_triggers = ON");
-      expect(() => database.exec(`INSERT OR REPLACE INTO ${table} SELECT * FROM ${table}`)).toThrow(/append-only|without a gap/);
-      database.close();
-    },
-  );
+  it.each([
+    "runs",
+    "run_events",
+    "run_items",
+    "job_revisions",
+    "item_revisions",
+    "kit_revisions",
+    "certificates",
+    "certificate_files",
+  ])("of %s are neither changed nor removed [R1]", async (table) => {
+    using folder = new ScratchFolder();
+    const records = await openRecords(folder.path);
+    const opening = sampleOpening("run-1", { rehearsal: false });
+    await records.openRunJournal(opening);
+    await records.saveJob(opening.job);
+    await records.addCertificate(certificate);
+    await records.close();
+    const database = new Database(folder.file("records.sqlite"));
+    const column = database
+      .prepare(`SELECT name FROM pragma_table_info('${table}') ORDER BY pk, cid LIMIT 1`)
+      .pluck()
+      .get() as string;
+    expect(database.prepare(`SELECT count(*) FROM ${table}`).pluck().get()).toBeGreaterThan(0);
+    expect(() => database.exec(`UPDATE ${table} SET ${column} = ${column}`)).toThrow(`${table} is append-only`);
+    expect(() => database.exec(`DELETE FROM ${table}`)).toThrow(`${table} is append-only`);
+    database.pragma("recursive_triggers = ON");
+    expect(() => database.exec(`INSERT OR REPLACE INTO ${table} SELECT * FROM ${table}`)).toThrow(
+      /append-only|without a gap/,
+    );
+    database.close();
+  });
 });
 
 describe("a log as a file", () => {
@@ -109,8 +172,12 @@ describe("a log as a file", () => {
     expect(await other.verifyChain("run-1")).toEqual(await one.verifyChain("run-1"));
     expect(await other.readRun("run-1")).toEqual(await one.readRun("run-1"));
     expect(createHash("sha256").update(text).digest("hex")).toMatch(/^[0-9a-f]{64}$/);
-    await expect(other.importLog(text.replace("138.503", "138.504"))).rejects.toMatchObject({ code: "records.conflict" });
-    await expect(other.importLog(text.replace('"kind":"pass-begun"', '"kind":"pass-hummed"'))).rejects.toMatchObject({ code: "log.invalid" });
+    await expect(other.importLog(text.replace("138.503", "138.504"))).rejects.toMatchObject({
+      code: "records.conflict",
+    });
+    await expect(other.importLog(text.replace('"kind":"pass-begun"', '"kind":"pass-hummed"'))).rejects.toMatchObject({
+      code: "log.invalid",
+    });
     await one.close();
     await other.close();
   });

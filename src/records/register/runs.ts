@@ -13,7 +13,12 @@ export interface ListedRun {
   readonly customer: string;
   readonly place: string;
   readonly technician: string;
-  readonly items: readonly { readonly item: string; readonly tag: string; readonly description: string; readonly serial: string }[];
+  readonly items: readonly {
+    readonly item: string;
+    readonly tag: string;
+    readonly description: string;
+    readonly serial: string;
+  }[];
   /** UTC. */
   readonly opened: string;
   readonly rehearsal: boolean;
@@ -134,7 +139,9 @@ const found = (search: string): Expression<SqlBool>[] => {
     (word) => sql<SqlBool>`runs.words LIKE ${anywhere(word)} ESCAPE '\\'`,
   );
   if (indexed.length > 0) {
-    conditions.push(sql<SqlBool>`runs.number IN (SELECT rowid FROM run_search WHERE run_search MATCH ${indexQuery(indexed)})`);
+    conditions.push(
+      sql<SqlBool>`runs.number IN (SELECT rowid FROM run_search WHERE run_search MATCH ${indexQuery(indexed)})`,
+    );
   }
   return conditions;
 };
@@ -144,7 +151,14 @@ const conditions = (build: Builder, query: RunQuery): Expression<SqlBool>[] => {
   const list: Expression<SqlBool>[] = [];
   if (search !== undefined && searchable(search).trim() !== "") list.push(...found(search));
   if (job !== undefined) list.push(build("runs.job", "=", job));
-  if (item !== undefined) list.push(build("runs.number", "in", build.selectFrom("run_items").select("run_items.number").where("run_items.item", "=", item)));
+  if (item !== undefined)
+    list.push(
+      build(
+        "runs.number",
+        "in",
+        build.selectFrom("run_items").select("run_items.number").where("run_items.item", "=", item),
+      ),
+    );
   if (outcome === "open") list.push(build("run_states.outcome", "is", null));
   else if (outcome !== undefined) list.push(build("run_states.outcome", "=", outcome));
   if (decision !== undefined) list.push(build("run_states.decision", "=", decision));
@@ -167,7 +181,8 @@ export const listRuns = async (database: Kysely<Tables>, query: RunQuery): Promi
   return { runs: shown.map(listed), next: rows.length > limit ? shown.at(-1)!.number : null };
 };
 
-export const noRun = (run: string): Fault => new Fault("records.not-found", `There is no run ${run} in these records.`, { data: { run } });
+export const noRun = (run: string): Fault =>
+  new Fault("records.not-found", `There is no run ${run} in these records.`, { data: { run } });
 
 /** Throws `records.not-found`. */
 export const findRun = async (database: Kysely<Tables>, run: string): Promise<ListedRun> => {
@@ -177,7 +192,11 @@ export const findRun = async (database: Kysely<Tables>, run: string): Promise<Li
 };
 
 /** Keeps what an evaluation decided, so that lists need not evaluate. The log stays what decides. */
-export const keepDecision = async (database: Kysely<Tables>, run: string, decision: RunDecision | null): Promise<void> => {
+export const keepDecision = async (
+  database: Kysely<Tables>,
+  run: string,
+  decision: RunDecision | null,
+): Promise<void> => {
   const answer = await database
     .updateTable("run_states")
     .set({ decision })

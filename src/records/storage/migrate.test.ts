@@ -22,21 +22,34 @@ describe("a database file [R10]", () => {
     await (await openRecords(folder.path)).close();
     const database = new Database(folder.file("records.sqlite"), { readonly: true });
     expect(database.pragma("user_version", { simple: true })).toBe(newestVersion);
-    expect(Buffer.from((database.pragma("application_id", { simple: true }) as number).toString(16), "hex").toString()).toBe("DWEL");
+    expect(
+      Buffer.from((database.pragma("application_id", { simple: true }) as number).toString(16), "hex").toString(),
+    ).toBe("DWEL");
     expect(database.pragma("journal_mode", { simple: true })).toBe("wal");
     database.close();
   });
 
   it.each<[string, string, RegExp]>([
-    ["of another program", "CREATE TABLE recipes (jam TEXT); INSERT INTO recipes VALUES ('quince');", /not one of Dwellpoint/],
+    [
+      "of another program",
+      "CREATE TABLE recipes (jam TEXT); INSERT INTO recipes VALUES ('quince');",
+      /not one of Dwellpoint/,
+    ],
     ["of another program, with a version", "PRAGMA user_version = 1;", /not one of Dwellpoint/],
-    ["of a newer program", `${ours} PRAGMA user_version = ${newestVersion + 1}; CREATE TABLE runs (run TEXT);`, /newer Dwellpoint .*Use the newer program/],
+    [
+      "of a newer program",
+      `${ours} PRAGMA user_version = ${newestVersion + 1}; CREATE TABLE runs (run TEXT);`,
+      /newer Dwellpoint .*Use the newer program/,
+    ],
   ])("%s is refused and not touched", async (_, sql, words) => {
     using folder = new ScratchFolder();
     const file = folder.file("records.sqlite");
     make(file, sql);
     const before = contents(file);
-    await expect(openRecords(folder.path)).rejects.toMatchObject({ code: "records.damaged", message: expect.stringMatching(words) });
+    await expect(openRecords(folder.path)).rejects.toMatchObject({
+      code: "records.damaged",
+      message: expect.stringMatching(words),
+    });
     expect(contents(file)).toBe(before);
   });
 

@@ -21,10 +21,18 @@ export const recordsVersion = (database: Database, file: string): number => {
   const id = numberPragma(database, "application_id");
   const empty = database.prepare("SELECT count(*) AS n FROM sqlite_schema").get() as { n: number };
   if (id !== applicationId && (version !== 0 || empty.n > 0)) {
-    throw new Fault("records.damaged", `${file} is a database, but not one of Dwellpoint. Give a folder of its own to the records.`, { data: { file } });
+    throw new Fault(
+      "records.damaged",
+      `${file} is a database, but not one of Dwellpoint. Give a folder of its own to the records.`,
+      { data: { file } },
+    );
   }
   if (version > newestVersion) {
-    throw new Fault("records.damaged", `${file} was written by a newer Dwellpoint (records of version ${version}; this one knows ${newestVersion}). Nothing was touched. Use the newer program.`, { data: { file, version } });
+    throw new Fault(
+      "records.damaged",
+      `${file} was written by a newer Dwellpoint (records of version ${version}; this one knows ${newestVersion}). Nothing was touched. Use the newer program.`,
+      { data: { file, version } },
+    );
   }
   return version;
 };

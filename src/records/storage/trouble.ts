@@ -6,7 +6,10 @@ const codeOf = (thrown: unknown): string =>
 /** Codes of the operating system and of SQLite, sorted by what a person can do about them. */
 const kinds: readonly (readonly [RegExp, "full" | "closed" | "busy" | "damaged"])[] = [
   [/^(ENOSPC|EDQUOT|EFBIG|SQLITE_FULL)$/, "full"],
-  [/^(EACCES|EPERM|EROFS|EEXIST|ENOTDIR|ENOENT|EISDIR|EIO|ENXIO|ENODEV|SQLITE_(READONLY|CANTOPEN|IOERR|PERM|AUTH)(_.*)?)$/, "closed"],
+  [
+    /^(EACCES|EPERM|EROFS|EEXIST|ENOTDIR|ENOENT|EISDIR|EIO|ENXIO|ENODEV|SQLITE_(READONLY|CANTOPEN|IOERR|PERM|AUTH)(_.*)?)$/,
+    "closed",
+  ],
   [/^(EBUSY|SQLITE_(BUSY|LOCKED)(_.*)?)$/, "busy"],
   [/^SQLITE_(CORRUPT|NOTADB)(_.*)?$/, "damaged"],
 ];
@@ -22,13 +25,29 @@ export const storageFault = (thrown: unknown, place: string): unknown => {
   const options = { data: { place, reason: code }, cause: thrown };
   switch (kind) {
     case "full":
-      return new Fault("records.read-only", `There is no room left to write ${place} (${code}). Nothing of this step was recorded; what was recorded before is safe. Make room on the disk, then go on.`, options);
+      return new Fault(
+        "records.read-only",
+        `There is no room left to write ${place} (${code}). Nothing of this step was recorded; what was recorded before is safe. Make room on the disk, then go on.`,
+        options,
+      );
     case "closed":
-      return new Fault("records.read-only", `${place} cannot be written (${code}). Nothing of this step was recorded. Choose a folder on a disk that can be written, or give this user the right to write there.`, options);
+      return new Fault(
+        "records.read-only",
+        `${place} cannot be written (${code}). Nothing of this step was recorded. Choose a folder on a disk that can be written, or give this user the right to write there.`,
+        options,
+      );
     case "busy":
-      return new Fault("records.busy", `${place} is in use by another program (${code}). Nothing of this step was recorded. Close the other program, then go on.`, options);
+      return new Fault(
+        "records.busy",
+        `${place} is in use by another program (${code}). Nothing of this step was recorded. Close the other program, then go on.`,
+        options,
+      );
     case "damaged":
-      return new Fault("records.damaged", `${place} is damaged, or is not a file of records (${code}). Leave it as it is, and restore the last good copy into another folder.`, options);
+      return new Fault(
+        "records.damaged",
+        `${place} is damaged, or is not a file of records (${code}). Leave it as it is, and restore the last good copy into another folder.`,
+        options,
+      );
     default:
       return thrown;
   }
