@@ -50,7 +50,10 @@ const digestOf = (paths) => {
       else if (!/\.test\.tsx?$/.test(entry.name)) take(path);
     }
   };
-  for (const path of paths) path.endsWith("/") ? walk(path.slice(0, -1)) : take(path);
+  for (const path of paths) {
+    if (path.endsWith("/")) walk(path.slice(0, -1));
+    else take(path);
+  }
   return hash.digest("hex");
 };
 

@@ -26,6 +26,7 @@ export const presentCautions = (state: EngineState): readonly string[] => {
   const temperatures = Object.values(state.latest).flatMap(({ temperature }) => (temperature === null ? [] : [temperature]));
   const hottest = Math.max(-Infinity, ...temperatures, state.output ? (state.setPoint?.temperature ?? -Infinity) : -Infinity);
   if (state.coolBelow !== null) return [];
+  if (state.sourceInDoubt) return ["The source may still heat: it did not answer to being switched off. Do not leave it alone."];
   if (hottest > coolEnough) {
     return [
       state.ended === null

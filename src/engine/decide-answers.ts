@@ -26,15 +26,17 @@ const troubleToPause = (state: EngineState, volatile: Volatile, answers: readonl
   return [];
 };
 
-/** A hard limit of reference or item that the reference says is being left. The source's own display is not asked. */
+/** A hard limit of reference or item that the reference says is being left, either way. The source's own display is not asked. */
 const overLimit = (state: EngineState, at: number): Decision | null => {
-  const latest = state.latest[state.job.kit.reference.channel];
-  if (latest === undefined || latest.temperature === null || !state.output) return null;
-  const { reference } = state.job.kit;
-  const highest = Math.min(reference.range.maximum, ...state.job.items.map((item) => item.limits.maximum));
-  if (latest.temperature <= highest + overshootAllowed) return null;
+  const temperature = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
+  if (temperature === null || !state.output) return null;
+  const ranges = [state.job.kit.reference.range, ...state.job.items.map((item) => item.limits)];
+  const highest = Math.min(...ranges.map(({ maximum }) => maximum));
+  const lowest = Math.max(...ranges.map(({ minimum }) => minimum));
+  if (temperature <= highest + overshootAllowed && temperature >= lowest - overshootAllowed) return null;
+  const limit = temperature > highest ? `above the limit of ${highest} °C` : `below the limit of ${lowest} °C`;
   const message =
-    `The reference reads ${latest.temperature.toFixed(1)} °C, above the limit of ${highest} °C for this kit and item. ` +
+    `The reference reads ${temperature.toFixed(1)} °C, ${limit} for this kit and item. ` +
     "The source has been switched off. Find out why it ran away before going on.";
   return {
     events: [{ kind: "output-switched", at, on: false }, ...pauseWithFault(at, { code: "run.limit", message })],

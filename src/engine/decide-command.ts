@@ -52,7 +52,8 @@ const resume = (state: EngineState, at: number, by: string): Decision => {
   const gap = latest === undefined || at - latest.time > longestGap;
   const events: EventDraft[] = [{ kind: "run-resumed", at, by }];
   const fresh = gap || state.paused?.by === engineName || !state.output || currentStop(state) === undefined;
-  return fresh ? thenAdvance(state, at, events) : { events, effects: [] };
+  // After a power cut a source comes back with its output off, whatever the log says: it is switched on again.
+  return fresh ? thenAdvance({ ...state, output: false }, at, events) : { events, effects: [] };
 };
 
 const repeat = (state: EngineState, at: number, command: Extract<RunCommand, { command: "repeat-point" }>): Decision => {

@@ -132,6 +132,7 @@ const pointMeasured = (state: EngineState, event: RunEventOf<"point-measured">):
 
 const faultSeen = (state: EngineState, event: RunEventOf<"fault-seen">): EngineState => ({
   ...state,
+  sourceInDoubt: state.sourceInDoubt || state.ended !== null,
   faults: [...state.faults, { at: event.at, code: event.code, message: event.message, item: event.item ?? null }],
 });
 
@@ -180,7 +181,7 @@ const change = (state: EngineState, event: RunEvent): EngineState => {
     case "run-ended":
       return { ...state, paused: null, ended: { outcome: event.outcome, at: event.at } };
     case "source-cool":
-      return { ...state, coolBelow: event.below };
+      return { ...state, sourceInDoubt: false, coolBelow: event.below };
   }
 };
 

@@ -36,7 +36,9 @@ export type EngineInput =
   | { readonly kind: "effect-failed"; readonly at: number; readonly effect: Effect; readonly fault: FaultValue }
   | { readonly kind: "advised"; readonly at: number; readonly advice: readonly Advice[] }
   | { readonly kind: "adjusted"; readonly at: number; readonly adjustments: readonly Adjustment[]; readonly by: string }
-  | { readonly kind: "interrupted"; readonly at: number };
+  | { readonly kind: "interrupted"; readonly at: number }
+  /** The source was switched off outside the run, because nothing could be recorded. */
+  | { readonly kind: "heat-taken"; readonly at: number };
 
 /** What is to be done outside, after the events are durable. */
 export type Effect =

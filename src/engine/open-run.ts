@@ -53,6 +53,7 @@ export const initialState = (opened: RunOpened): EngineState => {
     paused: null,
     faults: [],
     ended: null,
+    sourceInDoubt: false,
     coolBelow: null,
     volatile: noVolatile,
   };

@@ -43,6 +43,8 @@ export interface Runner {
 
 /** Appends that fail in a row before the heat is taken away. */
 const journalFailuresToCool = 3;
+/** How often a source is told to switch off before a person must do it. */
+const triesToSwitchOff = 3;
 /** How often the source is looked at while it cools, s. */
 const coolingInterval = 30;
 
@@ -160,8 +162,10 @@ class RunnerOverPorts implements Runner {
   async #append(events: Parameters<Journal["append"]>[0]): Promise<FaultValue | null> {
     try {
       this.#log.push(...(await this.#options.journal.append(events)));
+      const heatTaken = this.#journalFailures >= journalFailuresToCool;
       this.#journalFault = null;
       this.#journalFailures = 0;
+      if (heatTaken) void this.#take((at) => ({ kind: "heat-taken", at }));
       return null;
     } catch (thrown) {
       this.#journalFault = faultValue(thrown);
@@ -182,7 +186,8 @@ class RunnerOverPorts implements Runner {
         return done.ok ? [] : failed(done.fault);
       }
       case "switch-output": {
-        const done = await bench.switchOutput(effect.on);
+        let done = await bench.switchOutput(effect.on);
+        for (let tries = 1; !done.ok && !effect.on && tries < triesToSwitchOff; tries += 1) done = await bench.switchOutput(false);
         return done.ok ? [] : failed(done.fault);
       }
       case "advise-adjustment": {

@@ -55,6 +55,7 @@ const settlingSentence = (state: EngineState, temperature: number): Sentence => 
 export const sentenceOf = (state: EngineState): Sentence => {
   if (state.ended !== null) {
     const words = { completed: "All points are done.", stopped: "The run was stopped.", failed: "The run failed." };
+    if (state.sourceInDoubt) return { happening: `${words[state.ended.outcome]} ${state.faults.at(-1)?.message ?? ""}`, now: "Make sure that the source is off, and stay with it until it is." };
     return { happening: `${words[state.ended.outcome]} The source is off.`, now: state.ended.outcome === "completed" ? "Judge the results." : "Judge what was measured, or start again." };
   }
   if (!state.begun) return { happening: "Everything is prepared.", now: "Check insertion and wiring, then start." };

@@ -69,6 +69,8 @@ export interface EngineState {
   readonly paused: { readonly at: number; readonly reason: string; readonly by: string; readonly faulty: boolean } | null;
   readonly faults: readonly SeenFault[];
   readonly ended: { readonly outcome: "completed" | "stopped" | "failed"; readonly at: number } | null;
+  /** The source did not answer to being switched off at the end. */
+  readonly sourceInDoubt: boolean;
   readonly coolBelow: number | null;
   readonly volatile: Volatile;
 }

@@ -60,7 +60,11 @@ const byHand = (input: Extract<EngineInput, { kind: "effect-failed" }>): Decisio
 
 const failed = (state: EngineState, input: Extract<EngineInput, { kind: "effect-failed" }>): Decision => {
   if (input.effect.kind === "adjust-items") return byHand(input);
-  const fault = { code: input.fault.code, message: input.fault.message };
+  const stillOn = input.effect.kind === "switch-output" && !input.effect.on;
+  const message = stillOn
+    ? `The source could not be switched off: ${input.fault.message} Switch it off at its own switch now.`
+    : input.fault.message;
+  const fault = { code: input.fault.code, message };
   if (state.ended !== null) return { events: [{ kind: "fault-seen", at: input.at, ...fault }], effects: [] };
   return { events: pauseWithFault(input.at, fault), effects: [] };
 };
@@ -76,6 +80,19 @@ const interrupted = (state: EngineState, at: number): Decision => {
   return { events: [{ kind: "output-switched", at, on: false }, paused], effects: [{ kind: "switch-output", on: false }] };
 };
 
+/** Recording works again after the heat had to be taken away: the log says so, and a person decides when to go on. */
+const heatTaken = (state: EngineState, at: number): Decision => {
+  if (state.ended !== null || !state.output) return nothing;
+  const reason = "nothing could be recorded for a while, and the source was switched off";
+  return {
+    events: [
+      { kind: "output-switched", at, on: false },
+      ...(state.paused === null ? [{ kind: "run-paused" as const, at, reason, by: "engine" }] : []),
+    ],
+    effects: [],
+  };
+};
+
 const decide = (state: EngineState, input: EngineInput): Decision => {
   switch (input.kind) {
     case "answers":
@@ -88,6 +105,8 @@ const decide = (state: EngineState, input: EngineInput): Decision => {
       return adjusted(state, input);
     case "effect-failed":
       return failed(state, input);
+    case "heat-taken":
+      return heatTaken(state, input.at);
     case "interrupted":
       return interrupted(state, input.at);
   }

@@ -3,4 +3,5 @@ export { judgeBlocks, obstacles, type Judgement, type Obstacle } from "./judgeme
 export { observe } from "./observe.ts";
 export { blockLength, confirmationGap, defaultSettling, type SettlingOptions } from "./options.ts";
 export { type SlowTail } from "./slow-tail.ts";
-export { createSettling, type Block, type BoundMark, type PairedReading, type SettlingState } from "./state.ts";
+export type { Block, PairedReading } from "./block.ts";
+export { createSettling, type BoundMark, type SettlingState } from "./state.ts";

@@ -1,7 +1,8 @@
+import type { Block } from "./block.ts";
 import { longestLag } from "./longest-lag.ts";
 import { blockLength, slopeMargin, type SettlingOptions } from "./options.ts";
 import type { SlowTail } from "./slow-tail.ts";
-import type { Block, Travel } from "./state.ts";
+import type { Travel } from "./travel.ts";
 import { trendOf, type Trend } from "./trend.ts";
 
 export const obstacles = ["lag", "creep", "noise", "resolution", "window"] as const;

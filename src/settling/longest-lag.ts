@@ -1,5 +1,6 @@
+import type { Block } from "./block.ts";
 import type { SettlingOptions } from "./options.ts";
-import type { Block, Travel } from "./state.ts";
+import type { Travel } from "./travel.ts";
 
 /** The item must have travelled this far before its lag can be told from it: K, and in targets. */
 const shortestTravel = 3;

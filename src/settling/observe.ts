@@ -1,36 +1,11 @@
 import { judgeBlocks } from "./judgement.ts";
 import { blockLength, confirmationGap, longestPast } from "./options.ts";
 import { slowTailOf } from "./slow-tail.ts";
-import {
-  addToBlock,
-  blockIsFull,
-  closeBlock,
-  judgementIsDue,
-  minuteIsFull,
-  type Block,
-  type PairedReading,
-  type SettlingState,
-  type Travel,
-} from "./state.ts";
+import { addToBlock, blockIsFull, closeBlock, minuteIsFull, type PairedReading } from "./block.ts";
+import { judgementIsDue, type SettlingState } from "./state.ts";
+import { travelOn } from "./travel.ts";
 
 const longestHistory = 40;
-/** A longer silence than this leaves a hole in the approach's area, s. */
-const longestSilence = 60;
-
-const travelOn = (travel: Travel | null, before: Block | undefined, block: Block, until: number): Travel => {
-  if (travel === null || before === undefined) {
-    return { time: block.time, item: block.reference + block.difference, difference: block.difference, area: 0, until: block.time, fastest: 0, whole: true };
-  }
-  const span = until - travel.until;
-  const movement = Math.abs((block.reference - before.reference) / (block.time - before.time));
-  return {
-    ...travel,
-    area: travel.area + block.difference * span,
-    until,
-    fastest: Math.max(travel.fastest, movement),
-    whole: travel.whole && span <= longestSilence,
-  };
-};
 
 const judged = (state: SettlingState, time: number): SettlingState => {
   if (!judgementIsDue(state, time)) return state;

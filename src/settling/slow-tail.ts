@@ -1,5 +1,5 @@
+import type { Block } from "./block.ts";
 import { defaultSettling, slopeMargin } from "./options.ts";
-import type { Block } from "./state.ts";
 
 /** A slow exponential rest in the difference, as the minutes show it. */
 export interface SlowTail {

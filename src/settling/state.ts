@@ -1,40 +1,12 @@
+import type { Block, OpenBlock } from "./block.ts";
 import type { Judgement } from "./judgement.ts";
-import { blockLength, confirmationGap, minuteLength, type SettlingOptions } from "./options.ts";
-
-/** Mean of the readings of one stretch of time. */
-export interface Block {
-  readonly time: number;
-  readonly difference: number;
-  readonly reference: number;
-  readonly count: number;
-  /** Sum of squared deviations of the difference within the block, K². */
-  readonly scatter: number;
-}
-
-export interface OpenBlock extends Block {
-  readonly begun: number;
-}
+import { confirmationGap, type SettlingOptions } from "./options.ts";
+import type { Travel } from "./travel.ts";
 
 /** How the bound came down, for the forecast. */
 export interface BoundMark {
   readonly time: number;
   readonly ratio: number;
-}
-
-/** What the approach as a whole has shown of the item's lag behind the reference. */
-export interface Travel {
-  /** Where the clock, the item (°C) and its difference from the reference (K) stood at the first block. */
-  readonly time: number;
-  readonly item: number;
-  readonly difference: number;
-  /** Sum of the difference over time since then, K·s. */
-  readonly area: number;
-  /** End of the stretch that the area covers, s. */
-  readonly until: number;
-  /** Fastest movement of the reference from block to block, K/s. */
-  readonly fastest: number;
-  /** False after a gap in the readings: the area then misses a part. */
-  readonly whole: boolean;
 }
 
 /**
@@ -58,15 +30,6 @@ export interface SettlingState {
   readonly marks: readonly BoundMark[];
 }
 
-export interface PairedReading {
-  /** Seconds; never falling. */
-  readonly time: number;
-  /** °C */
-  readonly reference: number;
-  /** °C */
-  readonly item: number;
-}
-
 export const createSettling = (options: SettlingOptions): SettlingState => ({
   options,
   begun: null,
@@ -81,36 +44,6 @@ export const createSettling = (options: SettlingOptions): SettlingState => ({
   lastJudged: null,
   marks: [],
 });
-
-/** Adds a reading to a block: running means and scatter (Welford). */
-export const addToBlock = (open: OpenBlock | null, reading: PairedReading): OpenBlock => {
-  const difference = reading.item - reading.reference;
-  if (open === null) {
-    return { begun: reading.time, time: reading.time, difference, reference: reading.reference, count: 1, scatter: 0 };
-  }
-  const count = open.count + 1;
-  const mean = open.difference + (difference - open.difference) / count;
-  return {
-    begun: open.begun,
-    time: open.time + (reading.time - open.time) / count,
-    difference: mean,
-    reference: open.reference + (reading.reference - open.reference) / count,
-    count,
-    scatter: open.scatter + (difference - open.difference) * (difference - mean),
-  };
-};
-
-export const closeBlock = ({ time, difference, reference, count, scatter }: OpenBlock): Block => ({
-  time,
-  difference,
-  reference,
-  count,
-  scatter,
-});
-
-export const blockIsFull = (open: OpenBlock, time: number): boolean => time - open.begun >= blockLength - 1e-9;
-
-export const minuteIsFull = (open: OpenBlock, time: number): boolean => time - open.begun >= minuteLength - 1e-9;
 
 export const judgementIsDue = (state: SettlingState, time: number): boolean =>
   state.lastJudged === null || time - state.lastJudged >= confirmationGap - 1e-9;

@@ -1,4 +1,4 @@
-import type { Block } from "./state.ts";
+import type { Block } from "./block.ts";
 
 /** A straight line through block means of the difference, with what a cycling reference does to it taken out. */
 export interface Trend {

@@ -1,9 +1,11 @@
 import { sql, type ExpressionBuilder, type Kysely, type SqlBool, type Expression } from "kysely";
 import { Fault } from "#fault";
+import type { Decision } from "#calibration";
 import type { Tables } from "../storage/tables.ts";
 import { anywhere, indexQuery, searchable, searchWords, shortestIndexed } from "./search-words.ts";
 
-export type RunDecision = "pass" | "fail" | "undecided";
+/** The worst decision of a run, as it stands in a list. */
+export type RunDecision = Decision;
 
 /** A run as it stands in a list. */
 export interface ListedRun {

@@ -1,3 +1,4 @@
+import type { Decision } from "#calibration";
 import type { ColumnType } from "kysely";
 
 /** Set when a row is written, and never after. */
@@ -71,7 +72,7 @@ export interface Tables {
     run: Kept<number>;
     issued: Kept<string>;
     authorised_by: Kept<string>;
-    decision: Kept<"pass" | "fail" | "undecided" | null>;
+    decision: Kept<Decision | null>;
     lines: Kept<number>;
     head: Kept<string>;
   };

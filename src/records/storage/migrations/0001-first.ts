@@ -117,7 +117,7 @@ CREATE TABLE certificates (
   run INTEGER NOT NULL REFERENCES runs (number),
   issued TEXT NOT NULL,
   authorised_by TEXT NOT NULL,
-  decision TEXT CHECK (decision IN ('pass', 'fail', 'undecided')),
+  decision TEXT CHECK (decision IN ('pass', 'conditional-pass', 'undecided', 'conditional-fail', 'fail')),
   lines INTEGER NOT NULL,
   head TEXT NOT NULL CHECK (length(head) = 64)
 ) STRICT;
