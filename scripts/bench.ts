@@ -2,10 +2,12 @@
  * `npm run bench`: speeds as ratios against a peer in the same run on the same machine. A peer that is absent is said
  * aloud. The table is printed; `docs/performance.md` keeps the one of the last time somebody looked.
  */
+import { evaluation } from "./benchmarks/evaluation.ts";
 import { inverse } from "./benchmarks/inverse.ts";
+import { monteCarlo } from "./benchmarks/monte-carlo.ts";
 import type { Row } from "./benchmarks/row.ts";
 
-const parts: readonly (() => readonly Row[] | Promise<readonly Row[]>)[] = [inverse];
+const parts: readonly (() => readonly Row[] | Promise<readonly Row[]>)[] = [inverse, monteCarlo, evaluation];
 
 const rows: Row[] = [];
 for (const part of parts) rows.push(...(await part()));

@@ -50,6 +50,9 @@ export type {
   Decision,
   Distribution,
   Figure,
+  FittedCoefficient,
+  FittedItem,
+  FittedRow,
   ItemResult,
   MeasuredPoint,
   PassResult,
@@ -59,6 +62,7 @@ export type {
   Result,
   ResultBudget,
   ResultBudgetLine,
+  UnfittedItem,
   UnmeasuredPoint,
 } from "./result/result.ts";
 export { classTolerance, type Construction, type ToleranceLimits } from "./tolerance/class-tolerance.ts";
@@ -74,6 +78,19 @@ export {
   type AdjustmentProposal,
   type ZeroAndSpan,
 } from "./evaluate/zero-and-span.ts";
+export { covarianceBetween, differenceBetween, type DifferenceOfErrors } from "./evaluate/between-points.ts";
+export { pointModel, type PointModel, type PointModelDescription } from "./evaluate/point-model.ts";
+export {
+  pointSimulations,
+  simulatePoint,
+  validatePoints,
+  validationOf,
+  type PointSimulation,
+  type PointValidation,
+  type UnvalidatedPoint,
+  type ValidatedPoint,
+  type ValidationSettings,
+} from "./evaluate/validate-points.ts";
 export { explain, explanationText, type ExplainedPlace, type ExplainedReading, type Explanation } from "./evaluate/explain.ts";
 export { forecast, type Forecast, type ForecastPoint } from "./forecast/forecast.ts";
 export { type ForecastOptions } from "./forecast/predicted-log.ts";

@@ -20,7 +20,7 @@ export const runSummarySchema = z.object({
   outcome: z.enum(["completed", "stopped", "failed"]).nullable(),
   measured: z.int(),
   points: z.int(),
-  decision: z.enum(["pass", "fail", "undecided"]).nullable(),
+  decision: z.enum(["pass", "conditional-pass", "undecided", "conditional-fail", "fail"]).nullable(),
   certificate: z.string().nullable(),
 });
 
@@ -99,7 +99,7 @@ export const certificateSummarySchema = z.object({
   issued: z.string(),
   authorisedBy: z.string(),
   rehearsal: z.boolean(),
-  decision: z.enum(["pass", "fail", "undecided"]).nullable(),
+  decision: z.enum(["pass", "conditional-pass", "undecided", "conditional-fail", "fail"]).nullable(),
 });
 
 export type StationAnswer = z.infer<typeof stationSchema>;

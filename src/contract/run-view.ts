@@ -104,7 +104,7 @@ export const runMessageSchema = z.discriminatedUnion("kind", [
 
 export const runCommandSchema = z.object({
   command: z.enum(runCommandNames),
-  reason: z.string().trim().min(1).max(500).optional().describe("due for skip-point, repeat-point and stop"),
+  reason: z.string().trim().min(1).max(500).optional().describe("due for skip-point and repeat-point; stop takes one, and waits for none"),
   text: z.string().trim().min(1).max(2000).optional().describe("the note"),
   pass: pass.optional(),
   point: z.int().optional().describe("which point to repeat; the latest measured one if absent"),

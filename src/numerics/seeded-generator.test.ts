@@ -32,6 +32,16 @@ describe("seeded generator", () => {
     expect(seededGenerator(-0).next()).toBe(seededGenerator(0).next());
   });
 
+  it("fills an array with the numbers that it would give one by one, and stands where it would stand then", () => {
+    const [one, many] = [seededGenerator(9), seededGenerator(9)];
+    const filled = new Float64Array(1001);
+    many.fill(filled);
+    expect([...filled]).toEqual(draws(one, filled.length));
+    expect(many.state()).toEqual(one.state());
+    many.fill(new Float64Array(0));
+    expect(many.normal()).toBe(one.normal());
+  });
+
   it("carries on from a saved state to the digit", () => {
     const generator = seededGenerator(7).fork("readout");
     draws(generator, 5);

@@ -6,6 +6,8 @@
 export interface Generator {
   /** Uniform in [0, 1), 53 bits. */
   next(): number;
+  /** Fills an array with what `next` would give, one after the other; several times faster for many. */
+  fill(into: Float64Array): void;
   /** Standard normal. */
   normal(): number;
   /**
@@ -122,6 +124,33 @@ class Xoshiro implements Generator {
     const high = this.#draw() >>> 5;
     const low = this.#draw() >>> 6;
     return (high * twoTo26 + low) / twoTo53;
+  }
+
+  fill(into: Float64Array): void {
+    // The state in local variables, the two draws of each number written out: the same arithmetic as in #draw.
+    let [a, b, c, d] = [this.#a, this.#b, this.#c, this.#d];
+    for (let index = 0; index < into.length; index += 1) {
+      let sum = (a + d) | 0;
+      const high = ((((sum << 7) | (sum >>> 25)) + a) | 0) >>> 5;
+      let shifted = b << 9;
+      c ^= a;
+      d ^= b;
+      b ^= c;
+      a ^= d;
+      c ^= shifted;
+      d = (d << 11) | (d >>> 21);
+      sum = (a + d) | 0;
+      const low = ((((sum << 7) | (sum >>> 25)) + a) | 0) >>> 6;
+      shifted = b << 9;
+      c ^= a;
+      d ^= b;
+      b ^= c;
+      a ^= d;
+      c ^= shifted;
+      d = (d << 11) | (d >>> 21);
+      into[index] = (high * twoTo26 + low) / twoTo53;
+    }
+    [this.#a, this.#b, this.#c, this.#d] = [a, b, c, d];
   }
 
   normal(): number {

@@ -13,7 +13,12 @@ export interface BudgetLine {
   readonly sensitivity?: number;
   /** Normal where nothing is said. */
   readonly distribution?: Distribution;
+  /** Of a trapezoid: its top over its base, 0 (triangle) to 1 (rectangle); 0.5 where nothing is said. */
+  readonly shape?: number;
 }
+
+/** A line with its defaults written out; only a trapezoid has a shape. */
+export type CompleteLine = Required<Omit<BudgetLine, "shape">> & Pick<BudgetLine, "shape">;
 
 /** A declared correlation between two lines, by name. Lines that are not named together are independent. */
 export interface Correlation {
@@ -32,7 +37,7 @@ export interface Budget {
   readonly k?: number;
 }
 
-export interface CombinedLine extends Required<BudgetLine> {
+export interface CombinedLine extends CompleteLine {
   /** |sensitivity|·u, in the unit of the result. */
   readonly contribution: number;
   /**

@@ -1,11 +1,11 @@
 import { failure, success, type FaultValue, type Outcome } from "#fault";
 import { choleskyFactor } from "#numerics";
-import type { Budget, BudgetLine, Correlation } from "./budget.ts";
+import type { Budget, BudgetLine, CompleteLine, Correlation } from "./budget.ts";
 import { distributions } from "./distribution.ts";
 
 /** A budget with its defaults written out and its correlations as a matrix; without correlations there is no matrix. */
 export interface CheckedBudget {
-  readonly lines: readonly Required<BudgetLine>[];
+  readonly lines: readonly CompleteLine[];
   readonly correlation: readonly (readonly number[])[] | undefined;
 }
 
@@ -17,7 +17,7 @@ interface Failed {
 const invalid = (sentence: string, data?: Readonly<Record<string, unknown>>): Failed =>
   failure("uncertainty.invalid", sentence, data);
 
-const lineFault = (line: Required<BudgetLine>, index: number): Failed | undefined => {
+const lineFault = (line: CompleteLine, index: number): Failed | undefined => {
   const name = `line ${index + 1} ("${line.name}")`;
   const data = { line: index, name: line.name };
   if (!Number.isFinite(line.value)) return invalid(`The value of ${name} is not a finite number.`, data);
@@ -29,13 +29,15 @@ const lineFault = (line: Required<BudgetLine>, index: number): Failed | undefine
   if (!distributions.includes(line.distribution)) {
     return invalid(`The distribution of ${name} must be one of ${distributions.join(", ")}.`, data);
   }
+  if (line.shape !== undefined && !(line.shape >= 0 && line.shape <= 1))
+    return invalid(`The shape of ${name} (top of the trapezoid over its base) must lie from 0 to 1.`, data);
   if (!Number.isFinite(line.sensitivity * line.u))
     return invalid(`The contribution of ${name} is too large for a number.`, data);
   return undefined;
 };
 
 const matrixOf = (
-  lines: readonly Required<BudgetLine>[],
+  lines: readonly CompleteLine[],
   correlations: readonly Correlation[],
 ): Outcome<readonly (readonly number[])[]> => {
   const matrix: number[][] = lines.map((_, row) => lines.map((__, column) => (row === column ? 1 : 0)));
@@ -64,17 +66,23 @@ const matrixOf = (
     : success(matrix);
 };
 
+const usualShape = 0.5;
+
+/** A line with its defaults written out. */
+const completeLine = (line: BudgetLine): CompleteLine => ({
+  name: line.name,
+  value: line.value ?? 0,
+  u: line.u,
+  dof: line.dof ?? Number.POSITIVE_INFINITY,
+  sensitivity: line.sensitivity ?? 1,
+  distribution: line.distribution ?? "normal",
+  ...(line.distribution === "trapezoid" ? { shape: line.shape ?? usualShape } : {}),
+});
+
 /** Checks a budget before anything is worked out from it; the first thing that is wrong comes back, with its line. */
 export const checkedBudget = (budget: Budget): Outcome<CheckedBudget> => {
   if (budget.lines.length === 0) return invalid("A budget needs at least one line.");
-  const lines = budget.lines.map((line) => ({
-    name: line.name,
-    value: line.value ?? 0,
-    u: line.u,
-    dof: line.dof ?? Number.POSITIVE_INFINITY,
-    sensitivity: line.sensitivity ?? 1,
-    distribution: line.distribution ?? "normal",
-  }));
+  const lines = budget.lines.map(completeLine);
   for (const [index, line] of lines.entries()) {
     const fault = lineFault(line, index);
     if (fault !== undefined) return fault;

@@ -2,7 +2,7 @@
  * How an input quantity may be spread about its estimate (JCGM 100:2008, 4.3; JCGM 101:2008, 6.4). The name matters to
  * Monte Carlo only: the law of propagation sees nothing but the standard uncertainty.
  */
-export const distributions = ["normal", "rectangular", "triangular", "u-shaped", "student"] as const;
+export const distributions = ["normal", "rectangular", "triangular", "trapezoid", "u-shaped", "student"] as const;
 export type Distribution = (typeof distributions)[number];
 
 const divisors = {

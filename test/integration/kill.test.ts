@@ -84,7 +84,11 @@ const live = async (words: readonly string[], log: () => string | null, seconds:
 
 const newestLog = async (out: string): Promise<string | null> => {
   if (!existsSync(out)) return null;
-  const [name] = (await readdir(out)).filter((each) => each.endsWith(".log.jsonl"));
+  // Names end in the second at which the run was opened; one that died before its first line leaves an empty file behind.
+  const name = (await readdir(out))
+    .filter((each) => each.endsWith(".log.jsonl"))
+    .toSorted()
+    .at(-1);
   return name === undefined ? null : join(out, name);
 };
 
@@ -103,7 +107,7 @@ it(`kill -9 at ${kills} random instants over real sockets (seed ${seed}): no ack
     while (!ended) {
       const path = await newestLog(out);
       const opened = path !== null && wholeLines(await readFile(path, "utf8")).length > 0;
-      // A log that was made and died before its first line is begun again in its place.
+      // A run that died before its first line is begun again.
       const words = opened ? ["run", "--resume", path!, "--speed", String(speed)] : ["run", job, "--out", out, "--speed", String(speed)];
       const last = killed >= kills;
       const life = await live(words, () => path, last ? Number.POSITIVE_INFINITY : random.next() * longestLife);

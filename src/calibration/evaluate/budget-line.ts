@@ -8,7 +8,7 @@ export interface PointLine {
   readonly name: string;
   readonly u: number;
   readonly unit: LineUnit;
-  readonly distribution: Distribution;
+  readonly distribution: Exclude<Distribution, "trapezoid">;
   readonly dof: number;
   /** K per unit, with its sign in the model error = indication − reference. */
   readonly sensitivity: number;

@@ -194,21 +194,31 @@ const inPercent = (probability: number): string => {
   return probability < 0.0001 ? "below 0.01 %" : `${(100 * probability).toFixed(2)} %`;
 };
 
+const ruleWords = (rule: DecisionRule, U: number): string => {
+  switch (rule.kind) {
+    case "simple":
+      return "simple acceptance, w = 0";
+    case "guard-band":
+      return `guard band w = ${rule.factor}·U = ${inWords(rule.factor * U)} K`;
+    case "specific-risk":
+      return `specific risk of a wrong pass at most ${inWords(100 * rule.limit)} %`;
+    case "g8-non-binary":
+      return `pass, conditional pass, conditional fail, fail with w = U = ${inWords(U)} K`;
+  }
+};
+
 const decisionText = ({ result, rule }: Explanation): string[] => {
   const { conformity, conformityNote } = result;
   if (conformity === null) return ["4. Conformity", `  no statement: ${conformityNote ?? ""}`];
   const { tolerance, acceptance, decision, conformanceProbability, specificRisk } = conformity;
-  const words =
-    rule.kind === "simple"
-      ? "simple acceptance, w = 0"
-      : `guard band w = ${rule.factor}·U = ${inWords(rule.factor * result.budget.U)} K`;
+  const words = ruleWords(rule, result.budget.U);
   return [
     "4. Conformity",
     `  tolerance ${inWords(tolerance.lower)} K to ${inWords(tolerance.upper)} K at ${result.nominal} °C; rule: ${words}`,
     acceptance === null
       ? `  ${conformityNote ?? ""}`
       : `  accepted from ${inWords(acceptance.lower)} K to ${inWords(acceptance.upper)} K; the error is ${result.error.value.toFixed(4)} K`,
-    `  ${decision}; probability of conformance ${inPercent(conformanceProbability)}${specificRisk === null ? "" : `, risk that this decision is wrong ${inPercent(specificRisk)}`}`,
+    `  ${decision.replace("-", " ")}; probability of conformance ${inPercent(conformanceProbability)}${specificRisk === null ? "" : `, risk that this decision is wrong ${inPercent(specificRisk)}`}`,
   ];
 };
 

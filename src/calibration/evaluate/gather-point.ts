@@ -66,7 +66,7 @@ export const gatherPoint = (
   const outcome = paired(view, item, measured);
   if (!outcome.ok) return outcome;
   const pairs = outcome.value;
-  const { job, opened } = view.opened;
+  const { run, job, opened } = view.opened;
   const series = meanOfSeries(pairs.differences);
   if (!series.ok) return series;
   const reference = meanOf(pairs.referenceTemperatures);
@@ -82,6 +82,7 @@ export const gatherPoint = (
       : undefined;
   if (junctionAt !== undefined && !junctionAt.ok) return junctionAt;
   return success({
+    run,
     job,
     item,
     nominal: job.procedure.points[point]!.temperature,

@@ -10,6 +10,7 @@ import type {
   RepeatedTemperature,
   UnmeasuredPoint,
 } from "../result/result.ts";
+import { fittedItem } from "./fitted-item.ts";
 import { measurePoint, type Remarks } from "./measure-point.ts";
 import { ownToPoint } from "./own-to-point.ts";
 
@@ -47,14 +48,16 @@ const unmeasured = (view: LogView, pass: Pass, point: number): UnmeasuredPoint =
   };
 };
 
-/** Fail before undecided before pass; a point without a decision of its own counts as undecided (rule C27). */
+/** From the worst to the best. */
+const severity: readonly Decision[] = ["fail", "conditional-fail", "undecided", "conditional-pass", "pass"];
+
+/** The worst decision of the points; a point without a decision of its own counts as undecided (rule C27). */
 const worst = (points: readonly PointResult[]): Decision | null => {
   if (!points.some((point) => point.status === "measured")) return null;
   const decisions = points.map((point) =>
     point.status === "measured" ? (point.conformity?.decision ?? "undecided") : "undecided",
   );
-  if (decisions.includes("fail")) return "fail";
-  return decisions.includes("undecided") ? "undecided" : "pass";
+  return severity.find((decision) => decisions.includes(decision)) ?? null;
 };
 
 const differenceU = (one: MeasuredPoint, other: MeasuredPoint): number => {
@@ -105,5 +108,11 @@ export const passResult = (view: LogView, item: Item, pass: Pass, remarks: Remar
       : measurePoint(view, { item, pass, point }, history, remarks);
   });
   const repeats = repeatsOf(procedure, points);
-  return { pass, points, decision: worst(points), ...(repeats.length === 0 ? {} : { repeats }) };
+  return {
+    pass,
+    points,
+    decision: worst(points),
+    ...(repeats.length === 0 ? {} : { repeats }),
+    ...(procedure.fit === undefined ? {} : { fit: fittedItem(item, points, procedure.fit, procedure.coverage) }),
+  };
 };

@@ -6,6 +6,7 @@ import { itemLines } from "./item-lines.ts";
 import type { PointData } from "./point-data.ts";
 import { readoutAccuracy } from "./readout-accuracy.ts";
 import { referenceLines } from "./reference-lines.ts";
+import { sharedOf } from "./shared-input.ts";
 import { settlingLine, sourceLines } from "./source-lines.ts";
 
 /**
@@ -13,9 +14,9 @@ import { settlingLine, sourceLines } from "./source-lines.ts";
  * is not known. Where a common error would add up in the difference, it is taken as wholly common (r = 1); where it
  * would cancel, no cancelling is claimed (r = 0). Either way u is the larger of the two (rule C22).
  */
-const readoutCorrelation = (
+export const readoutCorrelation = (
   { job, item, signal, referenceSignal }: PointData,
-  lines: readonly PointLine[],
+  lines: readonly Pick<PointLine, "id" | "sensitivity">[],
 ): Correlation[] => {
   const [onItem, onReference] = ["item.readout", "reference.readout"].map((id) => lines.find((line) => line.id === id));
   if (onItem === undefined || onReference === undefined) return [];
@@ -37,9 +38,10 @@ export const pointBudget = (data: PointData): Outcome<ResultBudget> => {
   const item = itemLines(data);
   if (!item.ok) return item;
   const lines = [...reference.value, ...sourceLines(data), settlingLine(data), ...item.value];
+  const correlations = readoutCorrelation(data, lines);
   const combined = combine({
     lines: lines.map(({ id, u, dof, sensitivity, distribution }) => ({ name: id, u, dof, sensitivity, distribution })),
-    correlations: readoutCorrelation(data, lines),
+    correlations,
     level: data.job.procedure.coverage,
   });
   if (!combined.ok) return combined;
@@ -50,6 +52,8 @@ export const pointBudget = (data: PointData): Outcome<ResultBudget> => {
       degreesOfFreedom: orNull(own),
       contribution: combined.value.lines[index]!.contribution,
       share: combined.value.lines[index]!.share,
+      // Wholly common within the point: then it is one quantity towards other points too.
+      ...sharedOf(data, correlations.some(({ a }) => a === line.id) ? correlations[0]!.b : line.id),
     })),
     u,
     degreesOfFreedom: orNull(dof),

@@ -1,11 +1,27 @@
-import { decide, truncatedDegreesOfFreedom } from "#uncertainty";
+import { judge, truncatedDegreesOfFreedom, type Rule } from "#uncertainty";
 import type { Item } from "../job/item.ts";
 import type { DecisionRule } from "../job/procedure.ts";
 import type { Conformity, ResultBudget } from "../result/result.ts";
 import { toleranceAt } from "../tolerance/tolerance-at.ts";
 
-/** Guard band w of a rule, in K (ILAC-G8:09/2019, 4.2). */
-export const guardBandOf = (rule: DecisionRule, U: number): number => (rule.kind === "simple" ? 0 : rule.factor * U);
+/** A procedure's rule in numbers, K, for a point with an expanded uncertainty U (ILAC-G8:09/2019, 4.2). */
+export const ruleInNumbers = (rule: DecisionRule, U: number): Rule => {
+  switch (rule.kind) {
+    case "simple":
+      return { kind: "guard-band", width: 0 };
+    case "guard-band":
+      return { kind: "guard-band", width: rule.factor * U };
+    case "specific-risk":
+      return rule;
+    case "g8-non-binary":
+      return { kind: "non-binary", width: U };
+  }
+};
+
+const noRoom = (rule: DecisionRule, { u, U }: ResultBudget): string =>
+  rule.kind === "specific-risk"
+    ? `At u = ${u.toPrecision(2)} K the risk of a wrong pass exceeds ${Number((100 * rule.limit).toPrecision(3))} % even in the middle of this tolerance, so nothing can be accepted.`
+    : `The guard bands leave no room to accept anything: U = ${U.toPrecision(2)} K is too large for this tolerance.`;
 
 export interface PointConformity {
   readonly conformity: Conformity | null;
@@ -26,21 +42,16 @@ export const pointConformity = (
   const tolerance = toleranceAt(item.tolerance, item, nominal);
   if (!tolerance.ok) return { conformity: null, conformityNote: tolerance.fault.message };
   const { lower, upper } = tolerance.value;
-  const judged = decide({
-    value: error,
-    u: budget.u,
-    dof: truncatedDegreesOfFreedom(budget.degreesOfFreedom ?? Number.POSITIVE_INFINITY),
-    limits: { lower, upper },
-    guardBand: guardBandOf(rule, budget.U),
-  });
+  const dof = truncatedDegreesOfFreedom(budget.degreesOfFreedom ?? Number.POSITIVE_INFINITY);
+  const judged = judge(
+    { value: error, u: budget.u, dof, limits: { lower, upper } },
+    ruleInNumbers(rule, budget.U),
+  );
   if (!judged.ok) return { conformity: null, conformityNote: judged.fault.message };
   const { decision, acceptance, conformanceProbability, specificRisk } = judged.value;
   const limits = acceptance === null ? null : { lower: acceptance.lower ?? lower, upper: acceptance.upper ?? upper };
   return {
     conformity: { tolerance: { lower, upper }, acceptance: limits, decision, conformanceProbability, specificRisk },
-    conformityNote:
-      limits === null
-        ? `The guard bands leave no room to accept anything: U = ${budget.U.toPrecision(2)} K is too large for this tolerance.`
-        : null,
+    conformityNote: limits === null ? noRoom(rule, budget) : null,
   };
 };

@@ -7,6 +7,8 @@ import type { PairedReadings } from "./pair-readings.ts";
 
 /** Everything from which the budget of one error is made. */
 export interface PointData {
+  /** Name of the run. */
+  readonly run: string;
   readonly job: Job;
   readonly item: Item;
   readonly nominal: number;

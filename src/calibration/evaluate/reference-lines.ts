@@ -1,4 +1,5 @@
 import { success, type Outcome } from "#fault";
+import { coefficientBand } from "../fit/fit-band.ts";
 import { figureAt } from "../job/table.ts";
 import { calendarDay, daysInYear } from "./calendar-day.ts";
 import { inWords, limitsLine, type PointLine } from "./budget-line.ts";
@@ -8,14 +9,50 @@ import { isReadByReadout, readoutAccuracy } from "./readout-accuracy.ts";
 
 const unitOfLines = (unit: "°C" | "Ω" | "mV" | "mA") => (unit === "°C" ? "K" : unit);
 
-/** What the reference's own certificate and history bring (rules C11 to C13). */
-const ownLines = ({ job, reference: temperature, day }: PointData): PointLine[] => {
+/**
+ * What lies between the points of the reference's calibration: limits from the kit entry, or, where the kit entry brings the
+ * covariance of the coefficients, what that gives at this temperature, together with the limits (rules C13 and C35).
+ */
+const interpolationLine = ({ job, reference: temperature }: PointData): Outcome<PointLine> => {
   const { reference } = job.kit;
+  const { coefficients } = reference.calibration;
+  const line = {
+    sensitivity: -1,
+    origin: [0],
+    id: "reference.interpolation",
+    name: "Reference, interpolation between its points",
+  };
+  const limits = limitsLine(
+    { ...line, source: `kit entry ${reference.id}` },
+    figureAt(reference.interpolation, temperature),
+  );
+  if (coefficients === undefined) return success(limits);
+  const band = coefficientBand(reference.sensor, coefficients);
+  if (!band.ok) return band;
+  const at = band.value(temperature);
+  if (!at.ok) return at;
+  const also = limits.u === 0 ? "" : `, and the limits of kit entry ${reference.id}`;
+  return success({
+    ...line,
+    u: Math.hypot(at.value.kelvin, limits.u),
+    unit: "K",
+    distribution: "normal",
+    dof: Number.POSITIVE_INFINITY,
+    source: `covariance of the coefficients of ${reference.id}, certificate ${reference.calibration.certificate}: u = ${inWords(at.value.kelvin)} K${also}`,
+  });
+};
+
+/** What the reference's own certificate and history bring (rules C11 to C13). */
+const ownLines = (data: PointData): Outcome<PointLine[]> => {
+  const { job, reference: temperature, day } = data;
+  const { reference } = job.kit;
+  const interpolation = interpolationLine(data);
+  if (!interpolation.ok) return interpolation;
   const { calibration } = reference;
   const U = figureAt(calibration.uncertainty, temperature);
   const years = Math.abs(day - calendarDay(calibration.date)) / daysInYear;
   const common = { sensitivity: -1, origin: [0] };
-  return [
+  return success([
     {
       ...common,
       id: "reference.calibration",
@@ -35,20 +72,12 @@ const ownLines = ({ job, reference: temperature, day }: PointData): PointLine[] 
       },
       reference.driftPerYear * years,
     ),
-    limitsLine(
-      {
-        ...common,
-        id: "reference.interpolation",
-        name: "Reference, interpolation between its points",
-        source: `kit entry ${reference.id}`,
-      },
-      figureAt(reference.interpolation, temperature),
-    ),
+    interpolation.value,
     limitsLine(
       { ...common, id: "reference.self-heating", name: "Reference, self-heating", source: `kit entry ${reference.id}` },
       figureAt(reference.selfHeating, temperature),
     ),
-  ];
+  ]);
 };
 
 /** How the reference was read (rules C14 and C15). */
@@ -88,6 +117,8 @@ const readingLines = (data: PointData): Outcome<PointLine[]> => {
 
 /** Lines of the reference temperature. A readout without a row for the signal is a failure `kit.out-of-range`. */
 export const referenceLines = (data: PointData): Outcome<PointLine[]> => {
+  const own = ownLines(data);
+  if (!own.ok) return own;
   const reading = readingLines(data);
-  return reading.ok ? success([...ownLines(data), ...reading.value]) : reading;
+  return reading.ok ? success([...own.value, ...reading.value]) : reading;
 };

@@ -4,7 +4,7 @@ import { coverageFactor } from "#uncertainty";
 import type { Item } from "../job/item.ts";
 import type { Procedure } from "../job/procedure.ts";
 import type { ItemResult, MeasuredPoint } from "../result/result.ts";
-import { ownToPoint } from "./own-to-point.ts";
+import { splitUncertainty } from "./own-to-point.ts";
 
 /** What an adjustment would do at one point; K. */
 export interface AdjustedPoint {
@@ -41,12 +41,6 @@ const rangeOf = ({ sensor, range }: Item, points: readonly MeasuredPoint[]): { l
   if (range !== undefined) return range;
   const temperatures = points.map((point) => point.reference.value);
   return { lower: Math.min(...temperatures), upper: Math.max(...temperatures) };
-};
-
-/** Standard uncertainty of a point's error, split into what is its own and what is common to all points of the run. */
-const splitUncertainty = ({ budget }: MeasuredPoint): { own: number; common: number } => {
-  const own = budget.lines.reduce((sum, line) => (ownToPoint.has(line.id) ? sum + line.contribution ** 2 : sum), 0);
-  return { own: Math.sqrt(own), common: Math.sqrt(Math.max(budget.u ** 2 - own, 0)) };
 };
 
 type Row = readonly [one: number, position: number];

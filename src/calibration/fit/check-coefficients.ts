@@ -75,7 +75,10 @@ const placesOf = (value: number): number => Math.max(-printedDouble(value).last,
 
 const wantedValues = (values: readonly CheckValue[]): Outcome<readonly Wanted[]> => {
   if (values.length === 0)
-    return failure("input.invalid", "Give at least one check value: a temperature and the signal that the report states.");
+    return failure(
+      "input.invalid",
+      "Give at least one check value: a temperature and the signal that the report states.",
+    );
   // A number that has lost zeros at its end belongs to the same column as the others, with their places.
   const shown = Math.max(...values.map(({ signal }) => placesOf(signal)));
   const wanted: Wanted[] = [];
@@ -175,6 +178,9 @@ const explaining = (
   return found.sort((a, b) => a.worst - b.worst).map(({ slip }) => slip);
 };
 
+/** A number with fewer digits than this is a round one (R0 = 100), not one that was rounded there. */
+const leastRoundedDigits = 5;
+
 /** Whether half a unit in the last place of every coefficient, all on the worse side, is more than each difference. */
 const isRounding = (
   sensor: Sensor,
@@ -183,7 +189,8 @@ const isRounding = (
 ): boolean => {
   const longest = Math.max(...coefficients.map(({ printed }) => printed.digits.length));
   const moved = coefficients.map(({ name, printed }) => {
-    const half = 0.5 * 10 ** Math.min(printed.last, leadingPower(printed) - longest + 1);
+    const digits = printed.digits.length < leastRoundedDigits ? longest : printed.digits.length;
+    const half = 0.5 * 10 ** (leadingPower(printed) - digits + 1);
     const value = coefficientsOf(sensor).find((entry) => entry.name === name)!.value;
     return preparedFor(withCoefficients(sensor, new Map([[name, value + half]])));
   });

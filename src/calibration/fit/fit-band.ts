@@ -22,12 +22,21 @@ export interface CoefficientCovariance {
   readonly covariance: readonly (readonly number[])[];
 }
 
-/** f'·C·f, the rounding of a nearly singular covariance kept from going below zero. */
+/** What rounding may leave of a sum of large terms of either sign, as a share of those terms. */
+const rounding = 1e-9;
+
+/** √(fᵀ·C·f). A covariance that rounding has made a little negative counts as none; one that cannot be gives NaN. */
 const quadratic = (covariance: CoefficientCovariance["covariance"], gradient: readonly number[]): number => {
   let sum = 0;
-  for (const [row, values] of covariance.entries())
-    for (const [column, value] of values.entries()) sum += gradient[row]! * value * gradient[column]!;
-  return Math.sqrt(Math.max(sum, 0));
+  let size = 0;
+  for (const [row, values] of covariance.entries()) {
+    for (const [column, value] of values.entries()) {
+      const term = gradient[row]! * value * gradient[column]!;
+      sum += term;
+      size += Math.abs(term);
+    }
+  }
+  return sum < -rounding * size ? Number.NaN : Math.sqrt(Math.max(sum, 0));
 };
 
 /** Two sensors a step of one coefficient apart on either side; smaller steps where a large one is no thermometer. */
@@ -90,6 +99,10 @@ export const coefficientBand = (
     if (!gradient.every((value) => Number.isFinite(value)))
       return invalid(`The coefficients' uncertainty cannot be followed to ${temperature} °C.`);
     const u = quadratic(covariance, gradient);
+    if (Number.isNaN(u))
+      return invalid(
+        `This covariance is impossible: at ${temperature} °C it gives a negative variance. Check its signs.`,
+      );
     return success({ ...at.value, u, kelvin: u / Math.abs(at.value.slope) });
   });
 };

@@ -75,6 +75,20 @@ const covarianceOf = (solution: LinearSolution, causes: readonly (readonly numbe
   );
 };
 
+/** A term that the points hardly see: c, where no point lies far below 0 °C. */
+const undetermined = (
+  names: readonly string[],
+  coefficients: readonly number[],
+  errors: readonly number[] | null,
+): string[] =>
+  names.flatMap((name, index) =>
+    name === "c" && errors !== null && errors[index]! > Math.abs(coefficients[index]!)
+      ? [
+          "The term below 0 °C is hardly determined by these points: its coefficient's standard error is larger than the coefficient. Between the points the curve holds all the same, with its uncertainty.",
+        ]
+      : [],
+  );
+
 /** 95 % point of χ²/ν (Wilson and Hilferty 1931): how much a sound fit may scatter beyond its uncertainties. */
 const largestRatio = (dof: number): number => {
   const share = 2 / (9 * dof);
@@ -128,12 +142,14 @@ export const fitCurve = (input: FitInput): Outcome<CurveFit> => {
       "fit.impossible",
       "The uncertainties of these points are too large or too small to be worked with. Check their units.",
     );
+  const standardErrors =
+    covariance === null ? null : covariance.map((row, index) => Math.sqrt(Math.max(row[index]!, 0)));
   const temperatures = [...points.map(({ x }) => x), ...(model === "its-90" && input.rtpw !== undefined ? [0.01] : [])];
   return success({
     model,
     names: solution.names,
     coefficients: solution.coefficients,
-    standardErrors: covariance === null ? null : covariance.map((row, index) => Math.sqrt(Math.max(row[index]!, 0))),
+    standardErrors,
     covariance,
     residuals: fit.residuals,
     residualStandardDeviation: fit.degreesOfFreedom > 0 ? fit.residualStandardDeviation : null,
@@ -141,6 +157,9 @@ export const fitCurve = (input: FitInput): Outcome<CurveFit> => {
     weighted,
     range: { lower: Math.min(...temperatures), upper: Math.max(...temperatures) },
     sensor: solution.sensor,
-    notes: notesOf(solution, weighted),
+    notes: [
+      ...notesOf(solution, weighted),
+      ...(model === "callendar-van-dusen" ? undetermined(solution.names, solution.coefficients, standardErrors) : []),
+    ],
   });
 };

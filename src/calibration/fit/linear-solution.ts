@@ -20,11 +20,7 @@ export interface LinearSolution {
 type Solver = (observations: readonly number[]) => LeastSquaresFit | LeastSquaresFailure;
 
 /** What went wrong in words: how many points it takes, or that the points do not tell the coefficients apart. */
-const impossible = (
-  { reason }: LeastSquaresFailure,
-  points: number,
-  names: readonly string[],
-): Outcome<never> => {
+const impossible = ({ reason }: LeastSquaresFailure, points: number, names: readonly string[]): Outcome<never> => {
   const wanted = `${names.length} coefficients (${names.join(", ")})`;
   const message =
     reason === "too-few-observations"

@@ -86,7 +86,11 @@ export const readPastedCheck = (value: unknown): Outcome<CheckInput> => {
 const unreadable = (error: z.ZodError, before: readonly string[]): Outcome<never> => {
   const [issue] = error.issues;
   const field = [...before, ...(issue?.path ?? [])].join(".");
-  return failure("input.invalid", `${field === "" ? "The input" : field}: ${issue?.message ?? "not as it should be"}.`, {
-    field,
-  });
+  return failure(
+    "input.invalid",
+    `${field === "" ? "The input" : field}: ${issue?.message ?? "not as it should be"}.`,
+    {
+      field,
+    },
+  );
 };

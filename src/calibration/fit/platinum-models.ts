@@ -17,8 +17,19 @@ import { designSolver, scaleAndShape, solved, unchanged, type LinearSolution } f
 
 const triplePoint = 0.01;
 
-const pointOutside = (points: readonly FitPoint[], { lower, upper }: Interval, name: string): Outcome<null> => {
-  const index = points.findIndex(({ x }) => x < lower || x > upper);
+/**
+ * How far beyond the end of an ITS-90 subrange a point may lie, K: a comparison at the ice point must not be lost because
+ * the source stood a little below 0 °C (common practice, no source). The reference functions reach further.
+ */
+const endSlack = 0.5;
+
+const pointOutside = (
+  points: readonly FitPoint[],
+  { lower, upper }: Interval,
+  name: string,
+  slack = 0,
+): Outcome<null> => {
+  const index = points.findIndex(({ x }) => x < lower - slack || x > upper + slack);
   return index < 0
     ? success(null)
     : failure(
@@ -35,12 +46,13 @@ const notPlatinum = (message: string, coefficients: readonly number[]): Outcome<
     { coefficients },
   );
 
-/** Slope of a sensor that is known to be sound; NaN outside its range. */
+/** Slope of a sensor over its range, at the nearer end of it beyond; or why the sensor is none. */
 const slopeOf = (sensor: Sensor): Outcome<(temperature: number) => number> => {
   const prepared = prepare(sensor);
   if (!prepared.ok) return prepared;
+  const { lower, upper } = prepared.value.temperatureRange;
   return success((temperature) => {
-    const converted = prepared.value.signal(temperature);
+    const converted = prepared.value.signal(Math.min(Math.max(temperature, lower), upper));
     return converted.ok ? converted.value.slope : Number.NaN;
   });
 };
@@ -119,7 +131,8 @@ const solveScale = (problem: ScaleProblem, start: number, names: readonly string
   const isUpper = names.includes("d");
   const present = { rtpw: start, aluminium: isUpper ? aluminiumRatio() : Number.POSITIVE_INFINITY };
   let outcome = scaleRound(problem, present, names);
-  for (let round = 0; round < rounds && outcome.ok && (rtpw === undefined || isUpper); round += 1) {
+  if (rtpw !== undefined && !isUpper) return outcome;
+  for (let round = 0; round < rounds && outcome.ok; round += 1) {
     const parameters = outcome.value.fit.coefficients;
     const scaled = rtpw === undefined ? scaleAndShape(parameters).coefficients : [rtpw, ...parameters];
     const before = present.rtpw;
@@ -142,7 +155,7 @@ const scaleSubrange = ({ subrange: number, points, rtpw }: FitInput): Outcome<Su
     return failure("input.invalid", '"rtpw", the resistance at 0.01 °C, must be a positive number of ohms.', {
       field: "rtpw",
     });
-  const within = pointOutside(points, subrange, `ITS-90 subrange ${subrange.number}`);
+  const within = pointOutside(points, subrange, `ITS-90 subrange ${subrange.number}`, endSlack);
   if (!within.ok) return within;
   const bad = points.findIndex(({ y }) => !(y > 0));
   return bad < 0

@@ -63,6 +63,8 @@ describe("what a job will be able to say", () => {
     expect(guarded.obstacles[0]).toMatchObject({ code: "job.cannot-prove", message: expect.stringContaining("TE-1 could not pass at any point") });
     expect(forecast(jobWith(0.5, { kind: "simple" }, 0.4), options).obstacles).toEqual([]);
     expect(forecast(jobWith(0.05, { kind: "guard-band", factor: 1 }), options).obstacles).toEqual([]);
+    expect(forecast(jobWith(0.5, { kind: "specific-risk", limit: 0.02 }, 0.4), options).obstacles).toHaveLength(1);
+    expect(forecast(jobWith(0.05, { kind: "specific-risk", limit: 0.02 }), options).obstacles).toEqual([]);
   });
 
   it("gives the reason in place of figures where a point cannot be evaluated", () => {

@@ -1,4 +1,5 @@
 import type { FaultValue } from "#fault";
+import { normalQuantile } from "#numerics";
 import { evaluate } from "../evaluate/evaluate.ts";
 import type { Job } from "../job/job.ts";
 import type { PointResult } from "../result/result.ts";
@@ -48,11 +49,18 @@ const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult
   };
 };
 
-/** Whether some error could be accepted: the guard band leaves a zone inside the limits. Simple acceptance always does. */
+/**
+ * Whether some error could be accepted under the rule. With a guard band: something is left between the limits once it is
+ * taken off both. With a stated specific risk: the risk of an item in the middle of the tolerance, both tails of a normal
+ * distribution, is within it (u = U/2). The other rules have a statement for every error.
+ */
 const leavesRoom = (job: Job, { expectedU, tolerance }: ForecastPoint): boolean => {
   const { decision } = job.procedure;
-  if (expectedU === null || tolerance === null || decision.kind === "simple") return true;
-  return 2 * decision.factor * expectedU < tolerance.upper - tolerance.lower;
+  if (expectedU === null || tolerance === null) return true;
+  const width = tolerance.upper - tolerance.lower;
+  if (decision.kind === "guard-band") return 2 * decision.factor * expectedU < width;
+  if (decision.kind === "specific-risk") return normalQuantile(1 - decision.limit / 2) * expectedU <= width;
+  return true;
 };
 
 const obstacleOf = (job: Job, item: Job["items"][number], points: readonly ForecastPoint[]): FaultValue[] => {

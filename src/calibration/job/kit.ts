@@ -18,13 +18,12 @@ export const kitCalibrationSchema = z.strictObject({
   due: day,
   uncertainty: figureSchema.describe("expanded uncertainty U, K (for a readout: leave out, its accuracy says it)").optional(),
   k: z.number().positive().default(2).describe("coverage factor of U"),
-  coefficients: z
-    .strictObject({
-      names: z.array(text).min(1).describe("coefficients of the sensor, in the order of the covariance: r0 a b c; rtpw a b …"),
-      covariance: z.array(z.array(z.number())).min(1),
-    })
-    .optional()
-    .describe("covariance of the sensor's coefficients, of what U does not hold already; gives the interpolation's uncertainty"),
+});
+
+/** The covariance that a report gives for its coefficients, or that a fit of ours gives. */
+const coefficientsSchema = z.strictObject({
+  names: z.array(text).min(1).describe("coefficients of the sensor, in the order of the covariance: r0 a b c; rtpw a b …"),
+  covariance: z.array(z.array(z.number())).min(1),
 });
 
 const entry = {
@@ -37,17 +36,21 @@ const entry = {
 
 export const referenceSchema = z
   .strictObject({
-  ...entry,
-  sensor: sensorSchema,
-  channel: identifierSchema,
-  unit: z.enum(signalUnits),
-  range,
-  calibration: kitCalibrationSchema.required({ uncertainty: true }),
-  driftPerYear: z.number().nonnegative().describe("± limit of drift in a year, K"),
-  interpolation: figureSchema.default(0).describe("± limit of interpolation between calibration points, K"),
-  selfHeating: figureSchema.default(0).describe("± limit of what is left of self-heating, K"),
-  diameter: z.number().positive().optional().describe("mm"),
-  immersion: z.number().positive().optional().describe("mm"),
+    ...entry,
+    sensor: sensorSchema,
+    channel: identifierSchema,
+    unit: z.enum(signalUnits),
+    range,
+    calibration: kitCalibrationSchema.required({ uncertainty: true }).extend({
+      coefficients: coefficientsSchema
+        .optional()
+        .describe("covariance of the sensor's coefficients: what U does not hold already; read as interpolation"),
+    }),
+    driftPerYear: z.number().nonnegative().describe("± limit of drift in a year, K"),
+    interpolation: figureSchema.default(0).describe("± limit of interpolation between calibration points, K"),
+    selfHeating: figureSchema.default(0).describe("± limit of what is left of self-heating, K"),
+    diameter: z.number().positive().optional().describe("mm"),
+    immersion: z.number().positive().optional().describe("mm"),
   })
   .superRefine(({ sensor, calibration }, context) => {
     if (calibration.coefficients === undefined) return;

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { fitModels } from "../fit/curve-fit.ts";
 
 const text = z.string().trim().min(1);
 
@@ -70,6 +71,22 @@ export const procedureSchema = z.strictObject({
       authorisedBy: text,
     })
     .optional(),
+  fit: z
+    .strictObject({
+      model: z.enum(fitModels),
+      degree: z.int().min(0).max(12).optional().describe("of a polynomial or of a thermocouple's deviation"),
+      subrange: z.int().min(1).max(11).optional().describe("of the ITS-90"),
+    })
+    .refine(({ model, degree }) => (model === "polynomial" || model === "thermocouple-deviation") === (degree !== undefined), {
+      error: "degree belongs to polynomial and thermocouple-deviation, and they need it",
+      path: ["degree"],
+    })
+    .refine(({ model, subrange }) => (model === "its-90") === (subrange !== undefined), {
+      error: "subrange belongs to its-90, and it needs it",
+      path: ["subrange"],
+    })
+    .optional()
+    .describe("equation to fit to each item's points; its coefficients and table stand on the certificate"),
   coverage: z.number().min(0.5).max(0.9999).default(0.9545).describe("coverage probability of U"),
 });
 

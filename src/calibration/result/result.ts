@@ -1,3 +1,5 @@
+import type { Sensor } from "#thermometry";
+import type { FitModel } from "../fit/curve-fit.ts";
 import type { Pass } from "../job/procedure.ts";
 
 /**
@@ -118,6 +120,65 @@ export interface RepeatedTemperature {
   readonly U: number;
 }
 
+/** A coefficient of a fitted item with its unit; the standard error holds what is common to all points. */
+export interface FittedCoefficient {
+  readonly name: string;
+  readonly value: number;
+  readonly unit: string;
+  readonly standardError: number;
+}
+
+/** A row of the item's own table: what it gives at a temperature, and U of that as a temperature. */
+export interface FittedRow {
+  readonly temperature: number;
+  /** In the fit's unit. */
+  readonly signal: number;
+  /** Signal per °C. */
+  readonly slope: number;
+  /** Expanded uncertainty of the fitted curve there, K. */
+  readonly U: number;
+  /** Text for the certificate: the signal to the place of the second digit of its own U. */
+  readonly reported: { readonly temperature: string; readonly signal: string; readonly U: string };
+}
+
+/** The item's points as an equation (rule C36). Temperatures in °C, signals in `unit`. */
+export interface FittedItem {
+  readonly status: "fitted";
+  readonly model: FitModel;
+  readonly unit: "Ω" | "mV" | "mA" | "°C";
+  readonly subrange: number | null;
+  readonly coefficients: readonly FittedCoefficient[];
+  readonly covariance: readonly (readonly number[])[];
+  /** Measured minus fitted at each point: in the unit of the signal, and as a temperature in K. */
+  readonly residuals: readonly {
+    readonly point: number;
+    readonly nominal: number;
+    readonly temperature: number;
+    readonly residual: number;
+    readonly kelvin: number;
+  }[];
+  /** Largest of them without its sign, K. */
+  readonly largestResidual: number;
+  /** Without unit, about 1 to be expected; null without degrees of freedom. */
+  readonly residualStandardDeviation: number | null;
+  readonly degreesOfFreedom: number;
+  readonly range: { readonly lower: number; readonly upper: number };
+  /** Coverage factor and probability of the U in the table. */
+  readonly k: number;
+  readonly coverage: number;
+  readonly table: readonly FittedRow[];
+  /** The sensor that these coefficients make; null for a polynomial. */
+  readonly sensor: Sensor | null;
+  readonly notes: readonly string[];
+  readonly origin: readonly number[];
+}
+
+/** A fit that was asked for and could not be made, with the reason. */
+export interface UnfittedItem {
+  readonly status: "not-fitted";
+  readonly reason: string;
+}
+
 export interface PassResult {
   readonly pass: Pass;
   readonly points: readonly PointResult[];
@@ -128,6 +189,8 @@ export interface PassResult {
   readonly decision: Decision | null;
   /** Left out where no temperature was met twice. */
   readonly repeats?: readonly RepeatedTemperature[];
+  /** Left out where the procedure asks for no fit. */
+  readonly fit?: FittedItem | UnfittedItem;
 }
 
 export interface ItemResult {

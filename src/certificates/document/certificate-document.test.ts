@@ -134,6 +134,42 @@ describe("the decision rule in words", () => {
     expect(columns).toContain("acceptance");
   });
 
+  test("a stated specific risk is said with its figure, and the acceptance limits that follow have their column", () => {
+    const { text, columns } = ruleOf({ kind: "specific-risk", limit: 0.02 });
+    expect(text).toContain("outside the tolerance is 2.0\u202f% or less");
+    expect(text).toContain("JCGM 106:2012, 8.3.2");
+    expect(columns).toContain("acceptance");
+  });
+
+  // The bounds for w = U are those of ILAC-G8:09/2019, 4.2.3.
+  test("the four statements of ILAC-G8 each have their words and their risk", () => {
+    const { text, columns } = ruleOf({ kind: "g8-non-binary" });
+    for (const words of ["Pass: ", "Conditional pass: ", "Conditional fail: ", "Fail: "]) expect(text).toContain(words);
+    expect(text.match(/2\.5 % or less/g)).toHaveLength(2);
+    expect(text.match(/up to 50 %/g)).toHaveLength(2);
+    expect(columns).toContain("acceptance");
+  });
+
+  test.each([
+    [0.35, "pass", "Pass"],
+    [0.45, "conditional-pass", "Conditional pass"],
+    [0.55, "conditional-fail", "Conditional fail"],
+    [0.65, "fail", "Fail"],
+  ])("an error of %d K against ±0.5 K with U = 0.1 K is said as %s", (error, kind, word) => {
+    const job = sampleJob((plain) => ({
+      ...plain,
+      procedure: { ...plain.procedure, passes: ["as-found"], decision: { kind: "g8-non-binary" } },
+    }));
+    const points = [measuredPoint(job, 0, { error, U: 0.1 })];
+    const items = [{ ...adjustedItem(job), adjustment: null, passes: [passResult("as-found", points)] }];
+    const document = documentOf({
+      log: sampleLog(job, items),
+      result: sampleResult(job, items),
+      issued: { date: "2026-04-02" },
+    });
+    expect(document.items[0]!.passes[0]!.rows[0]!.decision).toEqual({ kind, word });
+  });
+
   test("says what undecided means where a point is", () => {
     expect(ruleOf({ kind: "guard-band", factor: 1 }).text).not.toContain("undecided");
     expect(ruleOf({ kind: "guard-band", factor: 1 }, 0.8).text).toContain(

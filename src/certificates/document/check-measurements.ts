@@ -80,7 +80,7 @@ export const measurementStops = ({ log, result }: CheckInput): readonly Finding[
       },
     ];
   });
-  const rules = ["simple", "guard-band"];
+  const rules = ["simple", "guard-band", "specific-risk", "g8-non-binary"];
   const rule = rules.includes(job.procedure.decision.kind)
     ? []
     : [
@@ -148,11 +148,11 @@ const pointWarning = (place: Place): readonly Finding[] => {
       },
     ];
   }
-  return decision === "fail"
+  return decision === "fail" || decision === "conditional-fail"
     ? [
         {
           clause: "7.8.6.2",
-          message: `${name}: error ${point.reported.error} K, fail. Tell the customer; what was measured with the item since its last calibration may be affected.`,
+          message: `${name}: error ${point.reported.error} K, ${decision.replace("-", " ")}. Tell the customer; what was measured with the item since its last calibration may be affected.`,
         },
       ]
     : [];

@@ -1,6 +1,6 @@
 import type { Decision, DecisionRule, Item, Pass } from "#calibration";
 import type { LabelKey } from "./model.ts";
-import { decimal, setMinus, withUnit } from "./typeset.ts";
+import { decimal, percent, setMinus, withUnit } from "./typeset.ts";
 
 /** Every label of an English certificate. */
 export const labels: Readonly<Record<LabelKey, string>> = {
@@ -46,8 +46,10 @@ export const passExplanations: Readonly<Record<Pass, string>> = {
 
 export const decisionWords: Readonly<Record<Decision | "none", string>> = {
   pass: "Pass",
-  fail: "Fail",
+  "conditional-pass": "Conditional pass",
   undecided: "Undecided",
+  "conditional-fail": "Conditional fail",
+  fail: "Fail",
   none: "None stated",
 };
 
@@ -86,7 +88,7 @@ export const sensorText = ({ sensor }: Item): string => {
   }
 };
 
-const superscript = (digits: string): string => [...digits].map((digit) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[Number(digit)] ?? "⁻").join("");
+export const superscript = (digits: string): string => [...digits].map((digit) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[Number(digit)] ?? "⁻").join("");
 
 /** A coefficient with its power of ten set as such. */
 const exponent = (value: number): string => {
@@ -146,24 +148,44 @@ export const notCalibratedText = ({ sensor }: Item): string => {
   }
 };
 
-/** The decision rule in words, with its formula and its level of risk (ISO/IEC 17025:2017, 7.8.6; ILAC-G8:09/2019). */
-export const ruleText = (rule: DecisionRule): { name: string; text: string } => {
-  if (rule.kind === "simple") {
-    return {
-      name: "simple acceptance",
-      text: "Simple acceptance, without a guard band (w = 0): a point passes when its error lies within the tolerance, limits included, and fails otherwise. For an error that lies exactly on a limit the risk of a wrong statement reaches 50 %; for each point the table states the risk that its own statement is wrong, for an error distributed normally with the standard uncertainty U/k.",
-    };
-  }
-  const factor = decimal(rule.factor);
-  const width = rule.factor === 1 ? "w = U" : `w = ${factor}·U`;
+const ownRisk =
+  "For each point the table states the specific risk, that its own statement is wrong, for an error distributed normally (with few degrees of freedom, by Student's distribution) with the standard uncertainty U/k.";
+
+const guardBandText = (factor: number): { name: string; text: string } => {
+  const width = factor === 1 ? "w = U" : `w = ${decimal(factor)}·U`;
   const bound =
-    rule.factor >= 1
+    factor >= 1
       ? "For a point that passes, the risk that its true error lies outside the tolerance is then 2.5 % or less (ILAC-G8:09/2019). "
       : "";
   return {
     name: `guard band ${width}`,
-    text: `Guard band ${width} on each side, U being the expanded uncertainty of the same point: a point passes when its error lies within the acceptance limits, which are the limits of the tolerance drawn in by w, and fails otherwise. ${bound}For each point the table states the risk that its own statement is wrong, for an error distributed normally with the standard uncertainty U/k.`,
+    text: `Guard band ${width} on each side, U being the expanded uncertainty of the same point: a point passes when its error lies within the acceptance limits, which are the limits of the tolerance drawn in by w, and fails otherwise. ${bound}${ownRisk}`,
   };
+};
+
+/** The decision rule in words, with its formula and its level of risk (ISO/IEC 17025:2017, 7.8.6; ILAC-G8:09/2019). */
+export const ruleText = (rule: DecisionRule): { name: string; text: string } => {
+  switch (rule.kind) {
+    case "simple":
+      return {
+        name: "simple acceptance",
+        text: `Simple acceptance, without a guard band (w = 0): a point passes when its error lies within the tolerance, limits included, and fails otherwise. For an error that lies exactly on a limit the risk of a wrong statement reaches 50 %. ${ownRisk}`,
+      };
+    case "guard-band":
+      return guardBandText(rule.factor);
+    case "specific-risk": {
+      const limit = percent(rule.limit);
+      return {
+        name: `specific risk of ${limit} or less`,
+        text: `Guard band by specific risk: a point passes when the probability that its true error lies outside the tolerance is ${limit} or less, given this measurement alone (JCGM 106:2012, 8.3.2), and fails otherwise. The acceptance limits in the table follow from that probability and the uncertainty of the point; both ends of the tolerance count. ${ownRisk}`,
+      };
+    }
+    case "g8-non-binary":
+      return {
+        name: "non-binary statement with guard band w = U",
+        text: `Non-binary statement with guard band w = U (ILAC-G8:09/2019, 4.2.3), U being the expanded uncertainty of the same point. Pass: the error lies within the acceptance limits, which are the limits of the tolerance drawn in by w; the risk that the true error lies outside the tolerance is then 2.5 % or less. Conditional pass: the error lies within the tolerance but outside the acceptance limits; that risk is up to 50 %. Conditional fail: the error lies outside the tolerance by no more than w; the risk that the true error lies within the tolerance is up to 50 %. Fail: the error lies outside by more than w; that risk is then 2.5 % or less. ${ownRisk}`,
+      };
+  }
 };
 
 /** Added to the rule where a point is undecided. */

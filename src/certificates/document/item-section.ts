@@ -2,6 +2,7 @@ import type { Item, ItemResult, Job, RunEvent } from "#calibration";
 import { junctionText, notCalibratedText, sensorText, toleranceText } from "./english.ts";
 import { factsOf } from "./facts.ts";
 import type { ItemSection } from "./model.ts";
+import { fitSection } from "./fit-section.ts";
 import { eventsOf } from "./opened-run.ts";
 import { evidenceOf, passSection } from "./pass-section.ts";
 import { pictureOf } from "./picture.ts";
@@ -59,6 +60,7 @@ export const itemSection = (log: readonly RunEvent[], job: Job, item: Item, resu
     picture: pictureOf(item, result, job.procedure.decision),
     passes,
     evidence: evidenceOf(passes),
+    fit: fitSection(item, result),
     adjustment: adjustmentText(log, result, job),
     notCalibrated: notCalibratedText(item),
   };

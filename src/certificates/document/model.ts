@@ -131,6 +131,32 @@ export interface Picture {
   };
 }
 
+/** The item's points as an equation: coefficients, and what it gives over its range. Numbers as texts, ready to be set. */
+export interface FitSection {
+  readonly heading: string;
+  /** The equation with its source, in words and symbols. */
+  readonly equation: string;
+  readonly coefficients: readonly {
+    readonly symbol: string;
+    readonly value: Cell;
+    readonly standardUncertainty: Cell;
+    readonly unit: string;
+  }[];
+  readonly columns: { readonly coefficient: string; readonly value: string; readonly uncertainty: string; readonly unit: string };
+  /** Fit of the points in a sentence or two. */
+  readonly quality: string;
+  readonly table: {
+    readonly heading: string;
+    readonly note: string;
+    /** Headings of temperature, signal and U, each with its unit. */
+    readonly columns: readonly { readonly heading: string; readonly unit: string }[];
+    readonly unit: "Ω" | "mV" | "mA" | "°C";
+    readonly coverage: string;
+    readonly k: string;
+    readonly rows: readonly { readonly temperature: Cell; readonly signal: Cell; readonly U: Cell }[];
+  };
+}
+
 export interface ItemSection {
   readonly item: string;
   readonly tag: string;
@@ -142,6 +168,8 @@ export interface ItemSection {
   readonly picture: Picture | null;
   readonly passes: readonly PassSection[];
   readonly evidence: Evidence;
+  /** Null where the procedure asks for no fit, or none could be made (a remark of the pass says why). */
+  readonly fit: FitSection | null;
   readonly adjustment: string | null;
   readonly notCalibrated: string;
 }

@@ -21,7 +21,7 @@ const allColumns: readonly Column[] = [
 
 const columnsFor = (rule: DecisionRule, stated: boolean): readonly Column[] =>
   allColumns.filter(({ key }) => {
-    if (key === "acceptance") return stated && rule.kind === "guard-band";
+    if (key === "acceptance") return stated && rule.kind !== "simple";
     if (key === "tolerance" || key === "risk" || key === "decision") return stated;
     return true;
   });
@@ -106,7 +106,8 @@ const remarksOf = (log: readonly RunEvent[], pass: PassResult): readonly string[
         ? []
         : [`The point at ${withUnit(decimal(point.nominal), "°C")} was measured again: ${lastSentence(event.reason)}`];
     });
-  return [...unmeasured, ...unstated, ...repeated];
+  const unfitted = pass.fit?.status === "not-fitted" ? [`No equation was fitted: ${lastSentence(pass.fit.reason)}`] : [];
+  return [...unmeasured, ...unstated, ...repeated, ...unfitted];
 };
 
 /** How the points of all passes were held (ISO/IEC 17025:2017, 7.5.1): enough to see that nobody read too early. */

@@ -42,7 +42,7 @@ export const pictureOf = (item: Item, result: ItemResult, rule: DecisionRule): P
   const last = passes.at(-1);
   if (last === undefined) return null;
   const limits = limitsOf(last);
-  const guarded = rule.kind === "guard-band" && limits.length > 0;
+  const guarded = rule.kind !== "simple" && limits.length > 0;
   const has = (name: "as-found" | "as-left"): boolean => passes.some((pass) => pass.pass === name);
   const both = passes.length > 1;
   return {

@@ -1,5 +1,5 @@
 import type { XMLBuilder } from "xmlbuilder2/lib/interfaces.js";
-import type { Equipment, Influence, ItemSection, PassSection, ResultRow } from "../document/model.ts";
+import type { Equipment, FitSection, Influence, ItemSection, PassSection, ResultRow } from "../document/model.ts";
 import { addText, type Writer, xmlText } from "./dcc-text.ts";
 import { kelvinText } from "./kelvin-text.ts";
 
@@ -98,7 +98,14 @@ const quantity = (parent: XMLBuilder, refType: string, name: string): XMLBuilder
   return element;
 };
 
-const conformityWords = { pass: "pass", fail: "fail", undecided: "noPass", none: "noPass" } as const;
+const conformityWords = {
+  pass: "pass",
+  "conditional-pass": "conditionalPass",
+  undecided: "noPass",
+  "conditional-fail": "conditionalFail",
+  fail: "fail",
+  none: "noPass",
+} as const;
 
 /** Limits that do not exist are written NaN, which D-SI allows, so that every list keeps one entry a point. */
 const limitOf = (row: ResultRow, side: "lower" | "upper"): string =>
@@ -185,6 +192,50 @@ const passResult = (parent: XMLBuilder, pass: PassSection, coverage: string, rul
   conformity(error, pass.rows, ruleName);
 };
 
+/** Units of a fitted item's table in D-SI. */
+const signalUnits: Readonly<Record<FitSection["table"]["unit"], string>> = {
+  Ω: "\\ohm",
+  mV: "\\milli\\volt",
+  mA: "\\milli\\ampere",
+  "°C": celsius,
+};
+
+/** The item's equation: coefficients as values without D-SI unit (their unit is in the name), and the table. */
+const fitResult = (parent: XMLBuilder, fit: FitSection): void => {
+  const result = parent.ele("dcc:result", { refType: "dwellpoint_equation" });
+  addText(result, "dcc:name", fit.heading);
+  const description = result.ele("dcc:description");
+  for (const words of [fit.equation, fit.quality, fit.table.note])
+    description.ele("dcc:content", { lang: "en" }).txt(xmlText(words));
+  const data = result.ele("dcc:data");
+  const coefficients = data.ele("dcc:list", { refType: "dwellpoint_coefficients" });
+  for (const { symbol, value, standardUncertainty, unit } of fit.coefficients) {
+    const entry = quantity(coefficients, "dwellpoint_coefficient", unit === "" ? symbol : `${symbol} in ${unit}`);
+    addText(entry, "dcc:description", `${fit.columns.uncertainty}: ${standardUncertainty.plain}`);
+    const real = entry.ele("si:real");
+    real.ele("si:value").txt(value.plain);
+    real.ele("si:unit").txt("\\one");
+  }
+  const { rows, unit, columns, k, coverage } = fit.table;
+  const list = data.ele("dcc:list", { refType: "gp_table2" });
+  temperatureList(
+    quantity(list, "dwellpoint_temperature", columns[0]!.heading),
+    rows.map(({ temperature }) => temperature.plain),
+  );
+  valueList(
+    quantity(list, "dwellpoint_signal", columns[1]!.heading),
+    rows.map(({ signal }) => signal.plain),
+    signalUnits[unit],
+  );
+  const ofCurve = quantity(list, "dwellpoint_expandedUncertainty", columns[2]!.heading);
+  addText(ofCurve, "dcc:description", `k = ${k}, coverage probability ${coverage}`);
+  valueList(
+    ofCurve,
+    rows.map(({ U }) => U.plain),
+    kelvin,
+  );
+};
+
 const itemResult = (
   parent: XMLBuilder,
   item: ItemSection,
@@ -210,5 +261,6 @@ export const writeResults: Writer = (parent, document) => {
   for (const [index, item] of document.items.entries()) {
     const results = itemResult(parent, item, circumstances, index);
     for (const pass of item.passes) passResult(results, pass, document.coverage, document.rule.name);
+    if (item.fit !== null) fitResult(results, item.fit);
   }
 };

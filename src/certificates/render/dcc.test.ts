@@ -16,6 +16,16 @@ import {
 import { logHash } from "./log-hash.ts";
 import { renderCertificate } from "./render-certificate.ts";
 
+/** The words of the schema's list of conformity (DCC 3.3.0, stringConformityStatementStatusType). */
+const statusWords = {
+  pass: "pass",
+  "conditional-pass": "conditionalPass",
+  undecided: "noPass",
+  "conditional-fail": "conditionalFail",
+  fail: "fail",
+  none: "noPass",
+} as const;
+
 const names = { dcc: "https://ptb.de/dcc", si: "https://ptb.de/si" };
 
 /** Runs whose XML must hold: every shape that the writer has a branch for. */
@@ -36,6 +46,15 @@ const runs = {
       place: ' <x/> ]]> &amp; "\u0000\u0001\ud800 ',
       customer: { ...job.customer, name: "A\u000bB <!-- c --> 温度" },
     })),
+  "the four statements of a non-binary rule": () => {
+    const job: Job = sampleJob((plain) => ({
+      ...plain,
+      procedure: { ...plain.procedure, passes: ["as-found"], decision: { kind: "g8-non-binary" } },
+    }));
+    const points = [0.35, 0.45, 0.55, 0.65].map((error, point) => measuredPoint(job, point, { error, U: 0.1 }));
+    const items = [{ ...adjustedItem(job), adjustment: null, passes: [passResult("as-found", points)] }];
+    return { ...sampleRun(), job, log: sampleLog(job, items), result: sampleResult(job, items) };
+  },
   "several items, skipped, undecided and without tolerance": () => {
     const job: Job = sampleJob((plain) => ({
       ...plain,
@@ -120,7 +139,7 @@ describe.each(Object.entries(runs))("the XML of a run: %s", (_, make) => {
         ).toEqual([pass.rows.map((row) => row.reference.plain).join(" ")]);
         expect(texts(`${base}//dcc:conformityXMLList`)).toEqual([
           pass.rows
-            .map(({ decision }) => ({ pass: "pass", fail: "fail", undecided: "noPass", none: "noPass" })[decision.kind])
+            .map(({ decision }) => statusWords[decision.kind])
             .join(" "),
         ]);
       }

@@ -1,4 +1,4 @@
-import type { CertificateDocument, Cell, Column, PassSection, ResultRow } from "../document/model.ts";
+import type { CertificateDocument, Cell, Column, FitSection, PassSection, ResultRow } from "../document/model.ts";
 import { layPicture } from "./picture-layout.ts";
 
 /** A cell of a table of results: its text, the digits that are missing to line up the decimal points, or a decision. */
@@ -41,6 +41,26 @@ const setTable = (section: PassSection): { columns: readonly Column[]; rows: rea
   return { columns: section.columns, rows: section.rows.map((_, index) => columns.map((column) => column[index]!)) };
 };
 
+/** Rows of a fitted item's table that one group of columns takes before the next begins. */
+const rowsInGroup = 12;
+const mostGroups = 3;
+
+/** The table in up to three groups of equal length, read down each; numbers of a kind end at the same decimal. */
+const setFit = (fit: FitSection) => {
+  const { rows } = fit.table;
+  const keys = ["temperature", "signal", "U"] as const;
+  const longest = keys.map((key) => Math.max(0, ...rows.map((row) => fraction(row[key].text).length)));
+  const set = rows.map((row) =>
+    Object.fromEntries(
+      keys.map((key, index) => [key, { text: row[key].text, pad: padding(row[key].text, longest[index]!) }]),
+    ),
+  );
+  const count = Math.min(mostGroups, Math.ceil(rows.length / rowsInGroup));
+  const length = Math.ceil(rows.length / count);
+  const groups = Array.from({ length: count }, (_, group) => set.slice(group * length, (group + 1) * length));
+  return { ...fit, table: { ...fit.table, groups } };
+};
+
 const mapStrings = (value: unknown, change: (text: string) => string): unknown => {
   if (typeof value === "string") return change(value);
   if (Array.isArray(value)) return value.map((entry) => mapStrings(entry, change));
@@ -60,6 +80,7 @@ export const typstData = (
     ...item,
     picture: item.picture === null ? null : { ...item.picture, layout: layPicture(item.picture) },
     passes: item.passes.map((pass) => ({ ...pass, table: setTable(pass) })),
+    fit: item.fit === null ? null : setFit(item.fit),
   }));
   const texts = mapStrings({ ...document, items }, visible) as Record<string, unknown>;
   return JSON.stringify({ ...texts, fonts });

@@ -11,6 +11,7 @@ import {
 } from "#calibration";
 import { Fault, unwrap } from "#fault";
 import type { Command } from "../command.ts";
+import { takeMonteCarlo, validated } from "../validation.ts";
 import { readWords } from "../words.ts";
 
 const readLog = async (file: string): Promise<RunEvent[]> => {
@@ -44,7 +45,7 @@ export const evaluateCommand: Command = {
   name: "evaluate",
   summary: "a run log to its result",
   help: `
-dwellpoint evaluate LOG [--explain ITEM/PASS/POINT [--json]]
+dwellpoint evaluate LOG [--explain ITEM/PASS/POINT [--json]] [--monte-carlo [TRIALS]]
 
 Reads a run log (JSON Lines) and prints its result as one JSON object: per item, pass and point the reference temperature,
 the indication, the error, the budget line by line, U, the decision, and for every figure the log lines that it came from.
@@ -53,11 +54,17 @@ The same log gives the same digits, at any time and on any machine.
   --explain ITEM/PASS/POINT   prints how the figures of one point came about instead: raw readings, conversion, budget,
                               rule. ITEM is an item's id or tag, PASS as-found or as-left, POINT counts from 1.
   --json                      the derivation as JSON
+  --monte-carlo [TRIALS]      validates each point by Monte Carlo through the real model (JCGM 101, clause 8): the result
+                              gets "validation", a list of points with both intervals, how far they differ, and in words
+                              whether they agree. TRIALS is 1000 to 10000000 (20000 where left out), or adaptive: as many as
+                              it takes (clause 7.9). The seed is that of the run: the same log, the same digits.
 
 Exit 0 all well, 1 the log cannot be used (the line is named) or there is no such point, 2 wrong usage.
 `,
-  run: async (words, { stdout }) => {
-    const { values, positionals } = readWords("evaluate", words, {
+  run: async (words, surroundings) => {
+    const { stdout } = surroundings;
+    const { rest, asked } = takeMonteCarlo(words);
+    const { values, positionals } = readWords("evaluate", rest, {
       explain: { type: "string" },
       json: { type: "boolean" },
     });
@@ -68,9 +75,14 @@ Exit 0 all well, 1 the log cannot be used (the line is named) or there is no suc
     if (values.explain === undefined) {
       if (values.json === true)
         throw new Fault("usage.wrong", "--json belongs to --explain; the result is JSON anyway.");
-      stdout.write(`${JSON.stringify(evaluate(await readLog(file)))}\n`);
+      const log = await readLog(file);
+      const result = evaluate(log);
+      const validation = asked === undefined ? {} : { validation: await validated(log, result, asked, surroundings) };
+      stdout.write(`${JSON.stringify({ ...result, ...validation })}\n`);
       return 0;
     }
+    if (asked !== undefined)
+      throw new Fault("usage.wrong", "--monte-carlo belongs to the result of a whole log, not to --explain.");
     const place = readPlace(values.explain);
     const explanation = unwrap(explain(await readLog(file), place));
     stdout.write(values.json === true ? `${JSON.stringify(explanation)}\n` : explanationText(explanation));

@@ -21,6 +21,14 @@ export const commands: Readonly<Record<string, { readonly summary: string; load(
     summary: "coefficients from a report against its own check values; finds a wrong digit",
     load: async () => (await import("./check-coefficients.ts")).checkCoefficientsCommand,
   },
+  budget: {
+    summary: "an uncertainty budget combined and expanded",
+    load: async () => (await import("./budget.ts")).budget,
+  },
+  decide: {
+    summary: "a value against its limits under a decision rule, with its risks",
+    load: async () => (await import("./decide.ts")).decide,
+  },
   run: {
     summary: "conduct a job: log, result and certificate",
     load: async () => (await import("./run.ts")).run,

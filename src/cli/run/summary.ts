@@ -30,7 +30,13 @@ export const summaryRecord = ({ result, outputs, check }: Finished): Record<stri
   warnings: [...result.warnings, ...check.warnings.map(({ message }) => message)],
 });
 
-const words: Readonly<Record<string, string>> = { pass: "pass", fail: "FAIL", undecided: "no verdict" };
+const words: Readonly<Record<string, string>> = {
+  pass: "pass",
+  "conditional-pass": "conditional pass",
+  undecided: "no verdict",
+  "conditional-fail": "CONDITIONAL FAIL",
+  fail: "FAIL",
+};
 
 const table = (result: Result): string[] =>
   result.items.flatMap((item) => [

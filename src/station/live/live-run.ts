@@ -36,7 +36,7 @@ const engineCommand = (command: RunCommand, job: Job): EngineCommand => {
         ...(command.point === undefined ? {} : { point: command.point }),
       };
     case "stop":
-      return { command: "stop", by, reason: dueReason(command) };
+      return { command: "stop", by, ...(command.reason === undefined ? {} : { reason: command.reason }) };
     case "add-note":
       if (command.text === undefined) throw new Fault("input.invalid", "A note needs a text.");
       return { command: "add-note", by, text: command.text };

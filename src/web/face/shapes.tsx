@@ -3,21 +3,47 @@ import parts from "./parts.module.css";
 
 const mark = { width: "1.1em", height: "1.1em", viewBox: "0 0 20 20", "aria-hidden": true } as const;
 
-/** A verdict is a shape and a word: a filled disc, a filled square stood on its corner, an open ring cut in two. */
+/**
+ * A verdict is a shape and a word. Pass is a disc with a tick, fail a square stood on its corner with a cross; filled where
+ * the verdict is plain, outlined where it is conditional. No verdict is an open ring cut in two.
+ */
 export const VerdictShape = ({ decision }: { decision: Decision | null }) => {
-  if (decision === "pass") {
+  if (decision === "pass" || decision === "conditional-pass") {
+    const plain = decision === "pass";
     return (
       <svg {...mark}>
-        <circle cx="10" cy="10" r="9" fill="var(--ready-mark)" />
-        <path d="M5.5 10.3l3 3 6-6.4" fill="none" stroke="var(--raised)" strokeWidth="2.4" />
+        <circle
+          cx="10"
+          cy="10"
+          r={plain ? 9 : 8}
+          fill={plain ? "var(--ready-mark)" : "none"}
+          stroke={plain ? "none" : "var(--ready-mark)"}
+          strokeWidth="2.2"
+        />
+        <path
+          d="M5.5 10.3l3 3 6-6.4"
+          fill="none"
+          stroke={plain ? "var(--raised)" : "var(--ready-mark)"}
+          strokeWidth="2.4"
+        />
       </svg>
     );
   }
-  if (decision === "fail") {
+  if (decision === "fail" || decision === "conditional-fail") {
+    const plain = decision === "fail";
     return (
       <svg {...mark}>
-        <path d="M10 0l10 10-10 10L0 10z" fill="var(--trouble-mark)" />
-        <path d="M6.8 6.8l6.4 6.4m0-6.4l-6.4 6.4" stroke="var(--raised)" strokeWidth="2.4" />
+        <path
+          d={plain ? "M10 0l10 10-10 10L0 10z" : "M10 1.6l8.4 8.4-8.4 8.4L1.6 10z"}
+          fill={plain ? "var(--trouble-mark)" : "none"}
+          stroke={plain ? "none" : "var(--trouble-mark)"}
+          strokeWidth="2.2"
+        />
+        <path
+          d="M6.8 6.8l6.4 6.4m0-6.4l-6.4 6.4"
+          stroke={plain ? "var(--raised)" : "var(--trouble-mark)"}
+          strokeWidth="2.2"
+        />
       </svg>
     );
   }
@@ -37,12 +63,20 @@ export const VerdictShape = ({ decision }: { decision: Decision | null }) => {
   );
 };
 
-const words: Record<Decision, string> = { pass: "pass", fail: "fail", undecided: "no verdict" };
+const verdicts: Record<Decision, { readonly word: string; readonly style: string | undefined }> = {
+  pass: { word: "pass", style: parts.pass },
+  "conditional-pass": { word: "conditional pass", style: parts.pass },
+  undecided: { word: "no verdict", style: parts.undecided },
+  "conditional-fail": { word: "conditional fail", style: parts.fail },
+  fail: { word: "fail", style: parts.fail },
+};
+
+export const verdictWord = (decision: Decision): string => verdicts[decision].word;
 
 export const Verdict = ({ decision, absent = "not judged" }: { decision: Decision | null; absent?: string }) => (
-  <span className={`${parts.word} ${decision === null ? "" : parts[decision]}`}>
+  <span className={`${parts.word} ${decision === null ? "" : verdicts[decision].style}`}>
     <VerdictShape decision={decision} />
-    {decision === null ? absent : words[decision]}
+    {decision === null ? absent : verdicts[decision].word}
   </span>
 );
 

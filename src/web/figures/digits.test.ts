@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { nominal, percent, placesFor, plain, signal, signed, typeset, typesetError } from "./digits.ts";
+import { chance, nominal, percent, placesFor, plain, signal, signed, typeset, typesetError } from "./digits.ts";
 
 test.each([
   [null, 2],
@@ -41,6 +41,16 @@ test("small shares keep a digit", () => {
   expect(percent(0.004)).toBe("0.4 %");
   expect(percent(0.36)).toBe("36 %");
   expect(percent(0)).toBe("0 %");
+  expect([percent(0.00001), percent(0.99999), percent(0.994), percent(1)]).toEqual([
+    "< 0.1 %",
+    "> 99.9 %",
+    "99.4 %",
+    "100 %",
+  ]);
+});
+
+test("a probability is never nothing and never all", () => {
+  expect([chance(0), chance(1), chance(0.5)]).toEqual(["< 0.1 %", "> 99.9 %", "50 %"]);
 });
 
 test("signals keep the digits that a readout gives", () => {

@@ -25,7 +25,15 @@ export const signed = (value: number, places: number): string => {
   return value > 0 && /[1-9]/.test(text) ? `+${text}` : text;
 };
 
-export const percent = (share: number): string => `${plain(share * 100, share > 0 && share < 0.01 ? 1 : 0)} %`;
+/** A share or a probability; what is nearly nothing or nearly all is not called nothing or all. */
+export const percent = (share: number): string => {
+  if (share > 0 && share < 0.0005) return "< 0.1 %";
+  if (share < 1 && share > 0.9995) return "> 99.9 %";
+  return `${plain(share * 100, share > 0 && (share < 0.01 || share > 0.99) && share < 1 ? 1 : 0)} %`;
+};
+
+/** A probability that was worked out from a distribution: it may come near to never and always, and is neither. */
+export const chance = (probability: number): string => percent(Math.min(1 - 1e-12, Math.max(1e-12, probability)));
 
 /** A nominal temperature: as it was written in the job. */
 export const nominal = (temperature: number): string => typeset(String(temperature));

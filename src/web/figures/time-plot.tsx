@@ -40,7 +40,7 @@ const optionsOf = (
     scales: { x: { time: false } },
     axes: [
       { ...axis, label: x, labelSize: 20, size: 34, values: (_, ticks) => ticks.map(nominal) },
-      { ...axis, label: y, labelSize: 20, size: 62, values: (_, ticks) => ticks.map(nominal) },
+      { ...axis, label: y, labelSize: 20, size: 80, values: (_, ticks) => ticks.map(nominal) },
     ],
     series: [
       {},

@@ -33,7 +33,7 @@ const Checks = ({ check }: { check: ResultAnswer["check"] }) => (
       {check.stops.length + check.warnings.length === 0 && (
         <li>
           <VerdictShape decision="pass" />
-          <span>Everything that ISO/IEC 17025 asks of the report is there.</span>
+          <span>The check list after ISO/IEC 17025:2017, 7.8, found nothing missing.</span>
         </li>
       )}
     </ul>

@@ -14,7 +14,7 @@ export const reportedErrors = (result: Result | undefined, item: string): Report
           ? [
               [
                 stopKey({ pass, point: point.point }),
-                `${typesetError(point.reported.error)} ± ${typeset(point.reported.U)} K`,
+                `${typesetError(point.reported.error)} ±\u00a0${typeset(point.reported.U)}\u00a0K`,
               ] as const,
             ]
           : [],

@@ -110,10 +110,12 @@ export const RouteLine = ({
   const at = present === null ? -1 : stops.findIndex((stop) => stopKey(stop) === stopKey(present));
   const last = stops.findLastIndex((stop) => stop.status !== "ahead");
   const line = lines(places, at >= 0 ? at : last, at < 0);
+  // "+0.217 ± 0.098 K" needs about this much; where there is less, it takes two lines.
+  const narrow = width / stops.length < 124;
   const passes = [...new Set(stops.map((stop) => stop.pass))];
   return (
     <nav className={css.route} ref={ref} aria-label="Route">
-      <div className={css.inner} style={{ width }}>
+      <div className={narrow ? `${css.inner} ${css.tall}` : css.inner} style={{ width }}>
         <div className={css.passes} aria-hidden="true">
           {passes.map((pass) => (
             <span key={pass}>{passWords[pass]}</span>
@@ -144,7 +146,7 @@ export const RouteLine = ({
               onClick={() => select(stop)}
             >
               <span className={css.degrees}>{nominal(stop.temperature)} °C</span>
-              <span className={css.later}>{under(stop, item, reported)}</span>
+              <span className={narrow ? css.twoLines : css.later}>{under(stop, item, reported)}</span>
               <span className="unseen">{unseen(stop)}</span>
             </button>
           ))}

@@ -106,7 +106,7 @@ export const JobsPage = () => {
       <div className={css.head}>
         <div>
           <h1>Jobs</h1>
-          <p className={parts.note}>{station?.name}</p>
+          <p className={parts.note}>{station === undefined ? "" : `${station.name} ${station.version}`}</p>
         </div>
         {jobs !== undefined && jobs.length > 0 && (
           <button type="button" className={parts.button} onClick={open}>

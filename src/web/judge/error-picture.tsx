@@ -80,7 +80,7 @@ const Mark = ({ dot, scales, picked, pick }: { dot: Dot; scales: Scales; picked:
   const y = scales.y(point.error.value);
   const high = scales.y(point.error.value + point.budget.U);
   const low = scales.y(point.error.value - point.budget.U);
-  const fails = point.conformity?.decision === "fail";
+  const fails = point.conformity?.decision === "fail" || point.conformity?.decision === "conditional-fail";
   const ink = fails ? "var(--trouble-mark)" : "var(--ink)";
   // As found is hollow, as left solid; a failed point is a diamond. None of it needs its colour.
   const solid = pass === "as-left" || shift === 0;

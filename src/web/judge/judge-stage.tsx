@@ -205,6 +205,11 @@ export const JudgeStage = ({
       <div className={css.judge}>
         <h2>There is nothing to judge yet.</h2>
         <p>Errors, their intervals and the decision stand here as soon as the first point is measured.</p>
+        <p style={{ marginTop: "var(--step-4)" }}>
+          <button type="button" className={`${parts.button} ${parts.main}`} onClick={() => rest.go("plan")}>
+            Go to the plan
+          </button>
+        </p>
       </div>
     );
   }

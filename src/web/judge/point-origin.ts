@@ -1,5 +1,16 @@
 import type { Figure, Item, Job, MeasuredPoint, ResultBudgetLine } from "#contract";
-import { nominal, percent, placesFor, plain, signal, signed, typeset, typesetError } from "../figures/digits.ts";
+import {
+  chance,
+  nominal,
+  percent,
+  placesFor,
+  plain,
+  signal,
+  signed,
+  typeset,
+  typesetError,
+} from "../figures/digits.ts";
+import { verdictWord } from "../face/shapes.tsx";
 import type { Origin, OriginStep } from "../origin/origin-drawer.tsx";
 import { limitsText, ruleWords, sensorWords } from "../plan/words.ts";
 
@@ -95,7 +106,7 @@ export const decisionOrigin = (point: MeasuredPoint, job: Job): Origin | null =>
   const { tolerance, acceptance, decision } = conformity;
   return {
     title: `Decision at ${nominal(point.nominal)} °C`,
-    value: decision === "undecided" ? "no verdict" : decision,
+    value: verdictWord(decision),
     steps: [
       { title: "The rule, agreed before measuring", words: ruleWords(job.procedure.decision) },
       {
@@ -107,7 +118,7 @@ export const decisionOrigin = (point: MeasuredPoint, job: Job): Origin | null =>
       },
       {
         title: `Error ${typesetError(point.reported.error)} K ± ${point.reported.U} K`,
-        words: `Probability that the true error is inside the tolerance: ${percent(conformity.conformanceProbability)}.${conformity.specificRisk === null ? "" : ` Risk that this decision is wrong: ${plain(conformity.specificRisk * 100, 2)} %.`}`,
+        words: `Probability that the true error is inside the tolerance: ${chance(conformity.conformanceProbability)}.${conformity.specificRisk === null ? "" : ` Risk that this decision is wrong: ${chance(conformity.specificRisk)}.`}`,
       },
     ],
     lines: point.error.origin,

@@ -1,7 +1,7 @@
 import type { Item, Job, MeasuredPoint } from "#contract";
 import parts from "../face/parts.module.css";
 import { Verdict } from "../face/shapes.tsx";
-import { nominal, percent, plain, typeset, typesetError } from "../figures/digits.ts";
+import { chance, nominal, typeset, typesetError } from "../figures/digits.ts";
 import { passWords } from "../job/stops.ts";
 import type { Origin } from "../origin/origin-drawer.tsx";
 import { limitsText } from "../plan/words.ts";
@@ -36,10 +36,10 @@ export const StopFigures = ({
             conformity.acceptance === null ? "nothing left" : limitsText(conformity.acceptance),
             decisionOrigin(point, job),
           ],
-          ["inside tolerance, probability", percent(conformity.conformanceProbability), decisionOrigin(point, job)],
+          ["inside tolerance, probability", chance(conformity.conformanceProbability), decisionOrigin(point, job)],
           [
             "risk of a wrong decision",
-            conformity.specificRisk === null ? "–" : `${plain(conformity.specificRisk * 100, 2)} %`,
+            conformity.specificRisk === null ? "–" : chance(conformity.specificRisk),
             decisionOrigin(point, job),
           ],
         ] as const)),

@@ -39,7 +39,7 @@ const asks: Record<Asked, { title: string; what: string; label: string; act: str
   stop: {
     title: "Stop the run",
     what: "The output is switched off and the run ends. What is measured stays; a stopped run is not taken up again.",
-    label: "Why",
+    label: "Why, if there is time to say",
     act: "Stop the run",
     ready: ["the item is faulty", "called away", "not safe to go on"],
   },
@@ -65,13 +65,15 @@ const Ask = ({
 }) => {
   const [words, setWords] = useState("");
   const ask = asks[asked];
+  // Stopping must never wait for words: whoever has a reason gives it, nobody has to.
+  const due = asked !== "stop";
   return (
     <Dialog opened close={close} title={ask.title}>
       <form
         style={{ display: "grid", gap: "var(--step-4)" }}
         onSubmit={(event) => {
           event.preventDefault();
-          if (words.trim() !== "") send(words.trim());
+          if (!due || words.trim() !== "") send(words.trim());
         }}
       >
         <p>
@@ -110,7 +112,7 @@ const Ask = ({
           <button
             type="submit"
             className={`${parts.button} ${asked === "stop" ? parts.danger : parts.main}`}
-            disabled={words.trim() === ""}
+            disabled={due && words.trim() === ""}
           >
             {ask.act}
           </button>
@@ -198,7 +200,7 @@ export const Controls = ({
   };
   const answer = (words: string): void => {
     if (asked === null) return;
-    const extra = asked === "add-note" ? { text: words } : { reason: words };
+    const extra = asked === "add-note" ? { text: words } : words === "" ? {} : { reason: words };
     const place = asked === "repeat-point" && repeat !== null ? { pass: repeat.pass, point: repeat.point } : {};
     send.mutate({ command: asked, by, ...extra, ...place });
     setAsked(null);

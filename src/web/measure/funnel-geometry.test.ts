@@ -7,6 +7,7 @@ import {
   minuteTicks,
   readySince,
   scalesOf,
+  withNow,
   type FunnelSeries,
 } from "./funnel-geometry.ts";
 
@@ -86,6 +87,13 @@ describe("the lines of the funnel", () => {
     expect(path.startsWith("M") && path.endsWith("Z")).toBe(true);
     expect(path.match(/L/g)).toHaveLength(5);
     expect(bandPath({ ...series, bound: [null, null, null, 0.6] }, scales)).toBe("");
+  });
+
+  test("end with the newest judgement, and only with a newer one", () => {
+    expect(withNow(series, 420, 0.95, settling).estimate.at(-1)).toBe(settling.estimate);
+    expect(withNow(series, 420, 0.95, settling).times).toHaveLength(5);
+    expect(withNow(series, 400, 0.95, settling)).toBe(series);
+    expect(withNow(series, 420, 0.95, undefined)).toBe(series);
   });
 
   test("find since when the bound stays inside", () => {

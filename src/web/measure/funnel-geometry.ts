@@ -39,6 +39,23 @@ export const seriesOf = (approach: Approach | null, item: string): FunnelSeries 
   return { times: approach.times, difference: found.difference, estimate: found.estimate, bound: found.bound };
 };
 
+/** The series with the newest judgement at its end: the picture comes less often than the view, and must not lag behind it. */
+export const withNow = (
+  series: FunnelSeries,
+  at: number,
+  difference: number | null,
+  settling: SettlingView | undefined,
+): FunnelSeries => {
+  const last = series.times.at(-1);
+  if (settling === undefined || last === undefined || at <= last) return series;
+  return {
+    times: [...series.times, at],
+    difference: [...series.difference, difference],
+    estimate: [...series.estimate, settling.estimate],
+    bound: [...series.bound, settling.bound],
+  };
+};
+
 const margin = { left: 78, right: 14, top: 26, bottom: 40 };
 
 /**
@@ -58,7 +75,7 @@ export const scalesOf = (
   const to = from + minutes * 60;
   const centre = settling.estimate ?? series.estimate.findLast((value) => value !== null) ?? 0;
   const linear = settling.target / 1.5;
-  // A bound beyond forty times the target only says "not yet"; it may run out of the picture.
+  // A bound beyond two hundred times the target only says "not yet"; it may run out of the picture.
   const farthest = series.times.reduce((most, _, index) => {
     const difference = series.difference[index];
     const estimate = series.estimate[index];
@@ -68,7 +85,7 @@ export const scalesOf = (
       estimate === null || estimate === undefined || bound === null || bound === undefined
         ? 0
         : Math.abs(estimate - centre) + bound;
-    return Math.max(most, away, Math.min(edge, settling.target * 40));
+    return Math.max(most, away, Math.min(edge, settling.target * 200));
   }, settling.target * 4);
   // A step of one, two or five keeps the upright scale at rest too.
   const power = 10 ** Math.floor(Math.log10(farthest));

@@ -12,7 +12,7 @@ import type { RunStream } from "../live/use-run-stream.ts";
 import { LiveOrigin } from "../origin/live-origin.tsx";
 import { Controls } from "./controls.tsx";
 import { Ended } from "./ended.tsx";
-import { seriesOf } from "./funnel-geometry.ts";
+import { seriesOf, withNow } from "./funnel-geometry.ts";
 import { Funnel } from "./funnel.tsx";
 import { InTheWay } from "./in-the-way.tsx";
 import css from "./measure-stage.module.css";
@@ -106,6 +106,7 @@ const Going = ({
   open: (name: NumeralName) => void;
 }) => {
   const settling = view.settling.find((entry) => entry.item === item);
+  const error = view.items.find((entry) => entry.item === item)?.error ?? null;
   return (
     <>
       <Numerals view={view} job={job} item={item} open={open} />
@@ -115,7 +116,7 @@ const Going = ({
         <Funnel
           moment={{ opened: view.opened, started: view.pointStarted ?? 0, at: view.at }}
           settling={settling}
-          series={seriesOf(approach, item)}
+          series={withNow(seriesOf(approach, item), view.at, error, settling)}
         />
         <div className={css.side}>
           <InTheWay settling={settling} />

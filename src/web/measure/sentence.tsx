@@ -75,7 +75,7 @@ export const Sentence = ({ view, job }: { view: RunView; job: Job }) => (
   <div className={css.say}>
     <p className={css.sentence}>
       <span className={css.happening}>{view.sentence.happening}</span>{" "}
-      <span className={css.now}>{view.sentence.now}</span>
+      <span className={view.sentence.now.length > 90 ? css.advice : css.now}>{view.sentence.now}</span>
     </p>
     <TimeLeft view={view} job={job} />
     <p className="unseen" role="status">

@@ -4,6 +4,7 @@ import { useMutation, useQuery, useQueryClient } from "@tanstack/react-query";
 import { useState } from "react";
 import type { JobDetail, RunSummary, RunView } from "#contract";
 import parts from "../face/parts.module.css";
+import { TroubleShape } from "../face/shapes.tsx";
 import { client, questions, wordsOf } from "../station.ts";
 import css from "./plan-stage.module.css";
 
@@ -61,7 +62,8 @@ export const Begin = ({
       : null;
   return (
     <div className={css.begin}>
-      <p role={start.error === null ? undefined : "alert"}>
+      <p role={start.error === null ? undefined : "alert"} className={start.error === null ? undefined : parts.trouble}>
+        {start.error !== null && <TroubleShape />}
         {start.error !== null
           ? wordsOf(start.error)
           : (cannot ??

@@ -39,6 +39,10 @@ export const ruleWords = (rule: Job["procedure"]["decision"]): string => {
   switch (rule.kind) {
     case "simple":
       return "simple acceptance: pass within the tolerance, U aside";
+    case "specific-risk":
+      return `specific risk: pass only where the risk that this item is outside the tolerance is ${plain(rule.limit * 100, 1)} % or less`;
+    case "g8-non-binary":
+      return "pass, conditional pass, conditional fail or fail, after ILAC-G8:09/2019, 4.2.3, with a guard band w = U";
     case "guard-band":
       return `guard band w = ${rule.factor} · U: pass only inside the tolerance less w`;
   }

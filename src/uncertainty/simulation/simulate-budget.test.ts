@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { unwrap } from "#fault";
-import published from "../../test/fixtures/uncertainty/jcgm-101-9-2.json" with { type: "json" };
-import type { Budget } from "./budget.ts";
-import type { Distribution } from "./distribution.ts";
-import { combine } from "./combine.ts";
-import { simulate } from "./simulate.ts";
+import published from "../../../test/fixtures/uncertainty/jcgm-101-9-2.json" with { type: "json" };
+import type { Budget } from "../budget.ts";
+import type { Distribution } from "../distribution.ts";
+import { combine } from "../combine.ts";
+import { simulateBudget } from "./simulate-budget.ts";
 
 const settings = { trials: 200_000, seed: 101 };
 const four = (distribution: Distribution, last = 1): Budget => ({
@@ -18,7 +18,7 @@ describe(`Monte Carlo against ${published.source.title}, seed ${settings.seed}`,
     [published.cases[1]!, four("rectangular"), 0.03],
     [published.cases[2]!, four("rectangular", 10), 0.1],
   ] as const)("%j [U16]", (example, budget, slack) => {
-    const result = unwrap(simulate(budget, settings));
+    const result = unwrap(simulateBudget(budget, settings));
     expect(Math.abs(result.u - example.u)).toBeLessThan(0.05);
     expect(Math.abs(result.interval[0] - example.interval95[0]!)).toBeLessThan(slack);
     expect(Math.abs(result.interval[1] - example.interval95[1]!)).toBeLessThan(slack);
@@ -29,9 +29,9 @@ describe(`Monte Carlo against ${published.source.title}, seed ${settings.seed}`,
 
 describe("trials", () => {
   it("repeat to the digit with the seed, and differ with another [U15]", () => {
-    const one = unwrap(simulate(four("triangular"), { trials: 5000, seed: 7 }));
-    expect(unwrap(simulate(four("triangular"), { trials: 5000, seed: 7 }))).toEqual(one);
-    expect(unwrap(simulate(four("triangular"), { trials: 5000, seed: 8 })).u).not.toBe(one.u);
+    const one = unwrap(simulateBudget(four("triangular"), { trials: 5000, seed: 7 }));
+    expect(unwrap(simulateBudget(four("triangular"), { trials: 5000, seed: 7 }))).toEqual(one);
+    expect(unwrap(simulateBudget(four("triangular"), { trials: 5000, seed: 8 })).u).not.toBe(one.u);
   });
 
   // Half-width of the central 95.45 % of each distribution, in standard deviations (Student: in scales).
@@ -46,7 +46,7 @@ describe("trials", () => {
     const lines = [
       { name: "x", value: 10, u: 0.5, sensitivity: -2, distribution, ...(dof === undefined ? {} : { dof }) },
     ];
-    const { interval, mean } = unwrap(simulate({ lines }, settings));
+    const { interval, mean } = unwrap(simulateBudget({ lines }, settings));
     expect(Math.abs(mean + 20)).toBeLessThan(0.02);
     expect(Math.abs((interval[1] - interval[0]) / 2 - half)).toBeLessThan(0.03);
   });
@@ -60,7 +60,7 @@ describe("trials", () => {
       ],
       correlations: [{ a: "a", b: "b", r: 0.8 }],
     };
-    expect(Math.abs(unwrap(simulate(budget, settings)).u - unwrap(combine(budget)).u)).toBeLessThan(0.02);
+    expect(Math.abs(unwrap(simulateBudget(budget, settings)).u - unwrap(combine(budget)).u)).toBeLessThan(0.02);
   });
 
   it("are refused where they cannot be drawn [U6]", () => {
@@ -71,14 +71,14 @@ describe("trials", () => {
       ],
       correlations: [{ a: "a", b: "b", r: 0.5 }],
     };
-    expect(simulate(tied, settings)).toMatchObject({
+    expect(simulateBudget(tied, settings)).toMatchObject({
       ok: false,
       fault: { code: "uncertainty.invalid", data: { name: "b" } },
     });
-    expect(simulate({ lines: [] }, settings).ok).toBe(false);
-    expect(simulate(four("normal"), { trials: 10, seed: 1 }).ok).toBe(false);
-    expect(simulate(four("normal"), { trials: 1e9, seed: 1 }).ok).toBe(false);
-    expect(simulate(four("normal"), { trials: 5000, seed: Number.NaN }).ok).toBe(false);
-    expect(simulate({ lines: [{ name: "a", u: 1.7e308 }] }, { trials: 5000, seed: 1 }).ok).toBe(false);
+    expect(simulateBudget({ lines: [] }, settings).ok).toBe(false);
+    expect(simulateBudget(four("normal"), { trials: 10, seed: 1 }).ok).toBe(false);
+    expect(simulateBudget(four("normal"), { trials: 1e9, seed: 1 }).ok).toBe(false);
+    expect(simulateBudget(four("normal"), { trials: 5000, seed: Number.NaN }).ok).toBe(false);
+    expect(simulateBudget({ lines: [{ name: "a", u: 1.7e308 }] }, { trials: 5000, seed: 1 }).ok).toBe(false);
   });
 });

@@ -2,8 +2,11 @@ import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { unwrap } from "#fault";
 import { normalQuantile } from "#numerics";
-import examples from "../../test/fixtures/uncertainty/jcgm-106-7-4.json" with { type: "json" };
-import { acceptanceLimits, conformanceProbability, decide, type Limits } from "./conformity.ts";
+import examples from "../../../test/fixtures/uncertainty/jcgm-106-7-4.json" with { type: "json" };
+import { acceptanceLimits } from "./acceptance.ts";
+import { conformanceProbability } from "./conformance-probability.ts";
+import { decide } from "./decide.ts";
+import type { Limits } from "./limits.ts";
 
 const symmetric = (limit: number): Limits => ({ lower: -limit, upper: limit });
 const seed = 106;

@@ -1,0 +1,9 @@
+export {
+  createWorkforce,
+  withWorkforce,
+  type Workforce,
+  type WorkforceOptions,
+  type WorkOptions,
+  type WorkProgress,
+} from "./workforce.ts";
+export { type Evaluated } from "./tasks.ts";
