@@ -7,7 +7,7 @@ export interface Generator {
   /** Uniform in [0, 1), 53 bits. */
   next(): number;
   /** Fills an array with what `next` would give, one after the other; several times faster for many. */
-  fill(into: Float64Array): void;
+  fillUniform(into: Float64Array): void;
   /** Standard normal. */
   normal(): number;
   /**
@@ -126,7 +126,7 @@ class Xoshiro implements Generator {
     return (high * twoTo26 + low) / twoTo53;
   }
 
-  fill(into: Float64Array): void {
+  fillUniform(into: Float64Array): void {
     // The state in local variables, the two draws of each number written out: the same arithmetic as in #draw.
     let [a, b, c, d] = [this.#a, this.#b, this.#c, this.#d];
     for (let index = 0; index < into.length; index += 1) {

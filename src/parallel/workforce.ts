@@ -9,7 +9,7 @@ import {
   type RunEvent,
   type ValidationSettings,
 } from "#calibration";
-import type { Outcome } from "#fault";
+import { Fault, type Outcome } from "#fault";
 import { aboutCentre, budgetSimulation, SimulationRun, type Budget, type Simulated, type SimulationSettings } from "#uncertainty";
 import { trialsOf, type BlocksTask, type Evaluated, type SimulatedProblem } from "./tasks.ts";
 
@@ -76,6 +76,7 @@ class Pool implements Workforce {
   readonly threads: number;
   readonly #pool: Piscina;
   #simulations = 0;
+  #closed = false;
 
   constructor(threads: number) {
     this.threads = threads;
@@ -148,6 +149,7 @@ class Pool implements Workforce {
   }
 
   async close(): Promise<void> {
+    this.#closed = true;
     await this.#pool.close();
   }
 
@@ -196,6 +198,7 @@ class Pool implements Workforce {
     signal: AbortSignal | undefined,
   ): Promise<void> {
     signal?.throwIfAborted();
+    if (this.#closed) throw new Fault("internal", "This workforce has been closed; make another.");
     const rejection = signal === undefined ? undefined : rejectionOf(signal);
     const under: { readonly task: T; readonly result: Promise<R> }[] = [];
     let index = 0;

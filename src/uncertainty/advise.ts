@@ -27,9 +27,14 @@ const quoted = (names: readonly string[]): string => names.map((name) => `"${nam
 
 const dominantOf = (lines: readonly CombinedLine[]): readonly CombinedLine[] => {
   const sorted = lines.filter(({ share }) => share > 0).toSorted((a, b) => b.share - a.share);
+  const fewest: CombinedLine[] = [];
   let sum = 0;
-  const index = sorted.findIndex(({ share }) => (sum += share) >= enoughShare);
-  return index < 0 ? sorted : sorted.slice(0, index + 1);
+  for (const line of sorted) {
+    if (sum >= enoughShare) break;
+    fewest.push(line);
+    sum += line.share;
+  }
+  return fewest;
 };
 
 const halved = (budget: Budget, combined: CombinedBudget, line: CombinedLine): Advice | undefined => {
@@ -62,8 +67,7 @@ const shapeOf = ({ lines }: CombinedBudget): Advice[] => {
 
 const correlationAdvice = (budget: Budget, combined: CombinedBudget): Advice[] => {
   if ((budget.correlations ?? []).every(({ r }) => r === 0)) return [];
-  const { correlations: _, ...alone } = budget;
-  const independent = combine(alone);
+  const independent = combine({ ...budget, correlations: [] });
   if (!independent.ok || independent.value.U === combined.U) return [];
   const names = [...new Set(budget.correlations!.flatMap(({ a, b }) => [a, b]))];
   const { U } = independent.value;
@@ -74,7 +78,7 @@ const correlationAdvice = (budget: Budget, combined: CombinedBudget): Advice[] =
 const negligible = ({ lines }: CombinedBudget): Advice[] => {
   const names = lines.filter(({ share }) => Math.abs(share) < negligibleShare).map(({ name }) => name);
   if (names.length === 0 || names.length === lines.length) return [];
-  const words = `Nothing is won by improving ${quoted(names)}: each makes less than ${percent(negligibleShare)} of u².`;
+  const words = `Nothing is won by improving ${quoted(names)}: ${names.length === 1 ? "it makes" : "each makes"} less than ${percent(negligibleShare)} of u².`;
   return [{ kind: "negligible", lines: names, words }];
 };
 

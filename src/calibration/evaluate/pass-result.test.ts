@@ -64,6 +64,30 @@ describe("conformity of a point [C26]", () => {
     expect(pass.decision).toBe("undecided");
   });
 
+  it("by a stated specific risk: accepted as far out as the risk allows, which is the limit there", () => {
+    const rule: Rule = { kind: "specific-risk", limit: 0.02 };
+    const [first] = judged([0.1, 0.1], { rule }).points.map(conformityOf);
+    const upper = first!.conformity!.acceptance!.upper;
+    expect(first!.conformity!.decision).toBe("pass");
+    // z(0.98) = 2.054 (computed from the normal distribution), the tolerance being wide.
+    expect((0.5 - upper) / first!.budget.u).toBeCloseTo(2.054, 2);
+    const [at, beyond] = judged([upper - 0.002, upper + 0.002], { rule }).points.map(conformityOf);
+    expect([at!.conformity!.decision, beyond!.conformity!.decision]).toEqual(["pass", "fail"]);
+    expect(at!.conformity!.specificRisk!).toBeLessThanOrEqual(0.02);
+    const narrow = conformityOf(judged([0, 0], { rule, item: { ...transmitter, tolerance: { kelvin: 0.05 } } }).points[1]);
+    expect(narrow.conformity!.decision).toBe("undecided");
+    expect(narrow.conformityNote).toMatch(/the risk of a wrong pass exceeds 2 % even in the middle/);
+  });
+
+  it("by the non-binary statement, with w = U", () => {
+    const rule: Rule = { kind: "g8-non-binary" };
+    const U = conformityOf(judged([0, 0], { rule }).points[0]).budget.U;
+    const decisions = [0.5 - 1.2 * U, 0.5 - 0.5 * U, 0.5 + 0.5 * U, 0.5 + 1.2 * U].map(
+      (error) => conformityOf(judged([error, 0], { rule }).points[0]).conformity!.decision,
+    );
+    expect(decisions).toEqual(["pass", "conditional-pass", "conditional-fail", "fail"]);
+  });
+
   it("takes the tolerance at the nominal temperature, not where the block happened to stand", () => {
     const run = new InventedRun(inventedJob({ items: [{ ...transmitter, tolerance: { percentOfReading: 1 } }] }))
       .begin()
@@ -79,6 +103,20 @@ describe("decision of a pass [C27]", () => {
     ["one outside", [0.1, 0.9], "fail"],
   ])("%s", (_, errors, decision) => {
     expect(judged(errors).decision).toBe(decision);
+  });
+
+  it("with conditional statements lies between pass, undecided and fail", () => {
+    const rule: Rule = { kind: "g8-non-binary" };
+    const U = conformityOf(judged([0, 0], { rule }).points[0]).budget.U;
+    const [conditionalPass, conditionalFail] = [0.5 - 0.5 * U, 0.5 + 0.5 * U];
+    expect(judged([0, conditionalPass], { rule }).decision).toBe("conditional-pass");
+    expect(judged([conditionalPass, conditionalFail], { rule }).decision).toBe("conditional-fail");
+    expect(judged([conditionalFail, 3], { rule }).decision).toBe("fail");
+    const run = new InventedRun(inventedJob({ items: [transmitter], procedure: { ...procedure, decision: rule } })).begin();
+    run.measure({ point: 0, errors: [conditionalPass] });
+    expect(evaluate(run.events).items[0]!.passes[0]!.decision).toBe("undecided");
+    run.measure({ point: 0, errors: [conditionalFail] });
+    expect(evaluate(run.events).items[0]!.passes[0]!.decision).toBe("conditional-fail");
   });
 
   it("is open while a point has no decision, failed once one failed, and null without any point", () => {

@@ -69,6 +69,25 @@ describe("evaluate LOG", () => {
     });
   });
 
+  it("validates each point by Monte Carlo, with the same digits each time and on threads", async () => {
+    interface Validated {
+      readonly validation: readonly { status: string; words: string; monteCarlo: { trials: number; u: number } }[];
+    }
+    const validated = async (...words: string[]): Promise<Validated["validation"]> =>
+      (JSON.parse((await answer(log, "--monte-carlo", ...words)).text) as Validated).validation;
+    const usual = await validated();
+    expect(usual.map(({ status, monteCarlo }) => [status, monteCarlo.trials])).toEqual([
+      ["validated", 20_000],
+      ["validated", 20_000],
+    ]);
+    expect(usual[1]!.words).toMatch(/^Propagation and Monte Carlo \(20000 trials\) disagree: .* errs on the safe side\.$/);
+    expect(await validated("20000")).toEqual(usual);
+    const many = await validated("300000");
+    expect(many[1]!.monteCarlo.trials).toBe(300_000);
+    expect((JSON.parse((await answer("--monte-carlo", log)).text) as Validated).validation).toEqual(usual);
+    expect((JSON.parse((await answer("--monte-carlo=5000", log)).text) as Validated).validation[0]!.monteCarlo.trials).toBe(5000);
+  });
+
   it("names the line of a damaged log", async () => {
     const folder = await mkdtemp(join(tmpdir(), "dwellpoint-evaluate-"));
     try {
@@ -89,6 +108,10 @@ describe("evaluate LOG", () => {
     [[log, "--explain", "TT-101/as-found/0"], "usage.wrong", /ITEM\/PASS\/POINT/],
     [[log, "--json"], "usage.wrong", /--json belongs to --explain/],
     [[log, "--aloud"], "usage.wrong", /aloud/],
+    [[log, "--monte-carlo", "10"], "usage.wrong", /--monte-carlo wants a whole number from 1000/],
+    [[log, "--monte-carlo", "1.5e6.2"], "usage.wrong", /--monte-carlo wants/],
+    [[log, "--monte-carlo", "--monte-carlo"], "usage.wrong", /twice/],
+    [[log, "--monte-carlo", "--explain", "TT-101/as-found/1"], "usage.wrong", /not to --explain/],
     [[log, "--explain", "nobody/as-found/1"], "input.invalid", /no item "nobody"/],
     [[log, "--explain", "TT-101/as-left/1"], "run.not-allowed", /not measured/],
   ])("%j is %s", async (words, code, message) => {

@@ -113,7 +113,9 @@ describe("priors [U24]", () => {
   });
 
   it("are worked out as by hand: 1, 2, 3 with u = 0.6", () => {
-    expect(unwrap(priorFrom([1, 2, 3], 0.6))).toEqual({ mean: 2, sd: 0.8, observed: 1, observations: 3 });
+    const prior = unwrap(priorFrom([1, 2, 3], 0.6));
+    expect(prior).toMatchObject({ mean: 2, observed: 1, observations: 3 });
+    expect(prior.sd).toBeCloseTo(0.8, 14);
   });
 
   it.each([
@@ -155,9 +157,11 @@ describe("guard bands for a target risk [U25]", () => {
     const found = unwrap(guardBandForGlobalRisk(one, u, unwrap(priorFromReliability(1, reliability, u)), 0.02))!;
     expect(found.acceptance.upper!.toFixed(4)).toBe(acceptance.toFixed(4));
     expect(found.acceptance.lower).toBe(-found.acceptance.upper!);
-    expect((100 * found.producer).toFixed(1)).toBe(producer.toFixed(1));
-    if (acceptance < 1) expect(found.consumer).toBeCloseTo(0.02, 9);
-    else expect(found).toMatchObject({ guardBand: 0 });
+    expect(Math.abs(100 * found.producer - producer)).toBeLessThan(0.06);
+    // The risk asked for is met exactly, or there is no guard band because it is kept without.
+    expect(found.guardBand === 0 ? 0.02 : found.consumer).toBeCloseTo(0.02, 9);
+    expect(found.guardBand === 0).toBe(acceptance === 1);
+    expect(found.consumer).toBeLessThan(0.02 + 1e-9);
   });
 
   it("one-sided, and where nothing helps", () => {

@@ -23,7 +23,7 @@ const fillNormal = (generator: Generator, column: Float64Array, { value, u }: Sc
 
 const fillRectangular = (generator: Generator, column: Float64Array, { value, u }: Scale): void => {
   const width = 2 * Math.sqrt(3) * u;
-  generator.fill(column);
+  generator.fillUniform(column);
   for (let trial = 0; trial < column.length; trial += 1) column[trial] = value + width * (column[trial]! - 0.5);
 };
 
@@ -37,7 +37,7 @@ const fillTrapezoid = (generator: Generator, column: Float64Array, { value, u }:
 };
 
 const fillArcSine = (generator: Generator, column: Float64Array, { value, u }: Scale): void => {
-  generator.fill(column);
+  generator.fillUniform(column);
   for (let trial = 0; trial < column.length; trial += 1) {
     column[trial] = value + u * Math.SQRT2 * Math.sin(2 * Math.PI * column[trial]!);
   }

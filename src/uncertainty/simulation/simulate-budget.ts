@@ -37,7 +37,13 @@ export const budgetSimulation = (budget: Budget): Outcome<BudgetSimulation> => {
   const { lines } = checked.value;
   const { value, level } = combined.value;
   return success({
-    inputs: lines.map(({ sensitivity: _, ...line }) => ({ ...line, value: 0 })),
+    inputs: lines.map(({ name, u, dof, distribution, shape }) => ({
+      name,
+      u,
+      dof,
+      distribution,
+      ...(shape === undefined ? {} : { shape }),
+    })),
     sensitivities: lines.map(({ sensitivity }) => sensitivity),
     centre: value,
     level: Math.min(level, highestLevel),
