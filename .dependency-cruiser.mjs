@@ -21,7 +21,9 @@ const packages = rooms.map((room) => ({
   from: source(room),
   to: {
     dependencyTypes: ["npm", "npm-dev", "npm-optional", "npm-no-pkg", "npm-unknown"],
-    pathNot: room.packages.map((name) => `node_modules/${name}/`).concat(room.compiled === "dom" ? ["\\.css$", "node_modules/@fontsource"] : ["^$"]),
+    pathNot: room.packages
+      .map((name) => `node_modules/${name}/`)
+      .concat(room.compiled === "dom" ? ["\\.css$", "node_modules/@fontsource"] : ["^$"]),
   },
 }));
 
@@ -35,7 +37,9 @@ export default {
       severity: "error",
       from: {
         path: rooms.flatMap((room) =>
-          room.compiled === "pure" ? [`^src/${room.name}/`] : (room.pureFolders ?? []).map((folder) => `^src/${room.name}/${folder}/`),
+          room.compiled === "pure"
+            ? [`^src/${room.name}/`]
+            : (room.pureFolders ?? []).map((folder) => `^src/${room.name}/${folder}/`),
         ),
         pathNot: "\\.(test|test-support)\\.ts$",
       },
@@ -81,6 +85,10 @@ export default {
     tsPreCompilationDeps: true,
     tsConfig: { fileName: "tsconfig.node.json" },
     doNotFollow: { path: "node_modules" },
-    enhancedResolveOptions: { exportsFields: ["exports"], conditionNames: ["import", "node", "default", "types"], extensions: [".ts", ".tsx", ".js", ".mjs", ".json"] },
+    enhancedResolveOptions: {
+      exportsFields: ["exports"],
+      conditionNames: ["import", "node", "default", "types"],
+      extensions: [".ts", ".tsx", ".js", ".mjs", ".json"],
+    },
   },
 };

@@ -5,4 +5,6 @@ const rows = rooms.map((room) => {
   const imports = room.mayImport.length === 0 ? "nothing" : room.mayImport.map((name) => `\`${name}\``).join(" ");
   return `| \`${room.name}\` | ${room.purpose} | ${room.never} | ${imports} | ${room.compiled} |`;
 });
-process.stdout.write(["| room | what it holds | never | may import | compiled |", "|---|---|---|---|---|", ...rows, ""].join("\n"));
+process.stdout.write(
+  ["| room | what it holds | never | may import | compiled |", "|---|---|---|---|---|", ...rows, ""].join("\n"),
+);

@@ -18,8 +18,17 @@ const hands = Math.min(availableParallelism(), 4);
 const share = (job: string, hand: number, onVisit: () => void): Promise<readonly Outcome[]> =>
   new Promise((resolve, reject) => {
     const count = Math.ceil((visits - hand) / hands);
-    const words = [join(root, "scripts/coverage/worker.ts"), join(root, "examples", `${job}.yaml`), String(1000 + hand), String(hands), String(count)];
-    const child = spawn(process.execPath, ["--disable-warning=ExperimentalWarning", ...words], { cwd: root, stdio: ["ignore", "pipe", "inherit"] });
+    const words = [
+      join(root, "scripts/coverage/worker.ts"),
+      join(root, "examples", `${job}.yaml`),
+      String(1000 + hand),
+      String(hands),
+      String(count),
+    ];
+    const child = spawn(process.execPath, ["--disable-warning=ExperimentalWarning", ...words], {
+      cwd: root,
+      stdio: ["ignore", "pipe", "inherit"],
+    });
     const outcomes: Outcome[] = [];
     createInterface({ input: child.stdout }).on("line", (line) => {
       outcomes.push(...(JSON.parse(line) as Outcome[]));
@@ -29,10 +38,13 @@ const share = (job: string, hand: number, onVisit: () => void): Promise<readonly
     child.once("close", (code) => (code === 0 ? resolve(outcomes) : reject(new Error(`a worker ended with ${code}`))));
   });
 
-const quantile = (values: readonly number[], p: number): number => values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(p * values.length))]!;
+const quantile = (values: readonly number[], p: number): number =>
+  values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(p * values.length))]!;
 const percent = (count: number, of: number): string => `${((100 * count) / of).toFixed(1)} %`;
 
-process.stdout.write("| example | visits | points | truth inside the stated interval | worst point | median U | 95 % of the real deviations within | minutes a point, median (90 %) |\n|---|---|---|---|---|---|---|---|\n");
+process.stdout.write(
+  "| example | visits | points | truth inside the stated interval | worst point | median U | 95 % of the real deviations within | minutes a point, median (90 %) |\n|---|---|---|---|---|---|---|---|\n",
+);
 let failing = false;
 for (const job of examples) {
   let done = 0;
@@ -42,10 +54,13 @@ for (const job of examples) {
   };
   const outcomes = (await Promise.all(Array.from({ length: hands }, (_, hand) => share(job, hand, tick)))).flat();
   if (process.stderr.isTTY) process.stderr.write("\r\u001b[K");
-  const inside = (some: readonly Outcome[]): number => some.filter(({ error, U, truth }) => Math.abs(error - truth) <= U).length;
+  const inside = (some: readonly Outcome[]): number =>
+    some.filter(({ error, U, truth }) => Math.abs(error - truth) <= U).length;
   const covered = inside(outcomes);
   const groups = Map.groupBy(outcomes, ({ pass, nominal }) => `${pass} ${nominal} °C`);
-  const [worst] = [...groups].map(([name, some]) => ({ name, rate: inside(some) / some.length, of: some.length })).toSorted((a, b) => a.rate - b.rate);
+  const [worst] = [...groups]
+    .map(([name, some]) => ({ name, rate: inside(some) / some.length, of: some.length }))
+    .toSorted((a, b) => a.rate - b.rate);
   const minutes = outcomes.map(({ seconds }) => seconds / 60);
   const cells = [
     job,
@@ -53,8 +68,14 @@ for (const job of examples) {
     String(outcomes.length),
     percent(covered, outcomes.length),
     `${worst!.name}: ${percent(worst!.rate * worst!.of, worst!.of)}`,
-    `${quantile(outcomes.map(({ U }) => U), 0.5).toFixed(3)} K`,
-    `${quantile(outcomes.map(({ error, truth }) => Math.abs(error - truth)), 0.95).toFixed(3)} K`,
+    `${quantile(
+      outcomes.map(({ U }) => U),
+      0.5,
+    ).toFixed(3)} K`,
+    `${quantile(
+      outcomes.map(({ error, truth }) => Math.abs(error - truth)),
+      0.95,
+    ).toFixed(3)} K`,
     `${quantile(minutes, 0.5).toFixed(1)} (${quantile(minutes, 0.9).toFixed(1)})`,
   ];
   process.stdout.write(`| ${cells.join(" | ")} |\n`);

@@ -3,7 +3,13 @@
  * Markdown tables for `docs/science/settling.md`. 100 approaches a cell if nothing is said; the seeds are fixed.
  */
 import { createSettling, defaultSettling, forecastOf, observe, type Forecast, type SettlingState } from "#settling";
-import { studyApproach, studyItems, type Stress, type StudyApproach, type StudyItem } from "./settling-study/study-approach.ts";
+import {
+  studyApproach,
+  studyItems,
+  type Stress,
+  type StudyApproach,
+  type StudyItem,
+} from "./settling-study/study-approach.ts";
 
 type SourceClass = Parameters<typeof studyApproach>[0];
 
@@ -19,15 +25,60 @@ const plainCells: readonly Cell[] = (["bath", "dry-block", "furnace"] as const).
 );
 
 const stressCells: readonly Cell[] = [
-  { name: "loose fit 2 % at 300 s", source: "dry-block", item: "6 mm Pt100", stress: { loose: { share: 0.02, lag: 300 } } },
-  { name: "loose fit 5 % at 300 s", source: "dry-block", item: "6 mm Pt100", stress: { loose: { share: 0.05, lag: 300 } } },
-  { name: "loose fit 5 % at 300 s, thin, bath", source: "bath", item: "thin thermocouple", stress: { loose: { share: 0.05, lag: 300 } } },
-  { name: "loose fit 5 % at 600 s", source: "dry-block", item: "6 mm Pt100", stress: { loose: { share: 0.05, lag: 600 } } },
-  { name: "loose fit 5 % at 600 s, transmitter", source: "dry-block", item: "Pt100 with transmitter", stress: { loose: { share: 0.05, lag: 600 } } },
-  { name: "cycling ±80 mK, 250 s", source: "dry-block", item: "6 mm Pt100", stress: { cycling: { amplitude: 0.08, period: 250 } } },
-  { name: "cycling ±80 mK, 250 s, thick", source: "dry-block", item: "thick thermowell", stress: { cycling: { amplitude: 0.08, period: 250 } } },
-  { name: "a twentieth of the tolerance", source: "dry-block", item: "Pt100 with transmitter", stress: { fraction: 0.05 } },
-  { name: "display of 0.1 K, loose fit 5 % at 300 s", source: "dry-block", item: "6 mm Pt100", stress: { resolution: 0.1, fraction: 0.4, loose: { share: 0.05, lag: 300 } } },
+  {
+    name: "loose fit 2 % at 300 s",
+    source: "dry-block",
+    item: "6 mm Pt100",
+    stress: { loose: { share: 0.02, lag: 300 } },
+  },
+  {
+    name: "loose fit 5 % at 300 s",
+    source: "dry-block",
+    item: "6 mm Pt100",
+    stress: { loose: { share: 0.05, lag: 300 } },
+  },
+  {
+    name: "loose fit 5 % at 300 s, thin, bath",
+    source: "bath",
+    item: "thin thermocouple",
+    stress: { loose: { share: 0.05, lag: 300 } },
+  },
+  {
+    name: "loose fit 5 % at 600 s",
+    source: "dry-block",
+    item: "6 mm Pt100",
+    stress: { loose: { share: 0.05, lag: 600 } },
+  },
+  {
+    name: "loose fit 5 % at 600 s, transmitter",
+    source: "dry-block",
+    item: "Pt100 with transmitter",
+    stress: { loose: { share: 0.05, lag: 600 } },
+  },
+  {
+    name: "cycling ±80 mK, 250 s",
+    source: "dry-block",
+    item: "6 mm Pt100",
+    stress: { cycling: { amplitude: 0.08, period: 250 } },
+  },
+  {
+    name: "cycling ±80 mK, 250 s, thick",
+    source: "dry-block",
+    item: "thick thermowell",
+    stress: { cycling: { amplitude: 0.08, period: 250 } },
+  },
+  {
+    name: "a twentieth of the tolerance",
+    source: "dry-block",
+    item: "Pt100 with transmitter",
+    stress: { fraction: 0.05 },
+  },
+  {
+    name: "display of 0.1 K, loose fit 5 % at 300 s",
+    source: "dry-block",
+    item: "6 mm Pt100",
+    stress: { resolution: 0.1, fraction: 0.4, loose: { share: 0.05, lag: 300 } },
+  },
 ];
 
 /** Earliest time from which the mean of two minutes stays within the target: what perfect knowledge would wait. */
@@ -82,38 +133,58 @@ const watch = (approach: StudyApproach): Watched | null => {
   return null;
 };
 
-const quantile = (values: readonly number[], share: number): number => values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(share * values.length))] ?? Number.NaN;
+const quantile = (values: readonly number[], share: number): number =>
+  values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(share * values.length))] ?? Number.NaN;
 const percent = (part: number, whole: number): string => ((100 * part) / whole).toFixed(1);
 
 const approaches = Number(process.argv[2] ?? 100);
 const all: Watched[] = [];
 
 const row = ({ name, source, item, stress }: Cell, seed: number, keep: boolean): string => {
-  const watched = Array.from({ length: approaches }, (_, index) => watch(studyApproach(source, item, seed + index, stress)));
+  const watched = Array.from({ length: approaches }, (_, index) =>
+    watch(studyApproach(source, item, seed + index, stress)),
+  );
   const ready = watched.filter((each) => each !== null);
   if (keep) all.push(...ready);
   const count = (of: (each: Watched) => boolean): string => percent(ready.filter(of).length, ready.length);
   const ratios = ready.map((each) => each.at / each.ideal);
   return (
-    `| ${name} | ${ready.length} | ${(quantile(ready.map(({ at }) => at), 0.5) / 60).toFixed(1)} | ${quantile(ratios, 0.5).toFixed(2)} (${quantile(ratios, 0.9).toFixed(2)}) | ` +
+    `| ${name} | ${ready.length} | ${(
+      quantile(
+        ready.map(({ at }) => at),
+        0.5,
+      ) / 60
+    ).toFixed(1)} | ${quantile(ratios, 0.5).toFixed(2)} (${quantile(ratios, 0.9).toFixed(2)}) | ` +
     `${count(({ within }) => within)} | ${count(({ covered }) => covered)} | ${count(({ estimateCovered }) => estimateCovered)} | ${count(({ tailSaid }) => tailSaid)} |`
   );
 };
 
 const print = (line: string): void => void process.stdout.write(`${line}\n`);
-const head = "| cell | ready | minutes | time / ideal (90th percentile) | within target, % | covered, % | estimate covered, % | slow tail said, % |\n|---|---|---|---|---|---|---|---|";
+const head =
+  "| cell | ready | minutes | time / ideal (90th percentile) | within target, % | covered, % | estimate covered, % | slow tail said, % |\n|---|---|---|---|---|---|---|---|";
 
 print(head);
 for (const cell of plainCells) print(row(cell, 1000, true));
-print(`\npooled: ${quantile(all.map((each) => each.at / each.ideal), 0.5).toFixed(2)} times the ideal\n`);
+print(
+  `\npooled: ${quantile(
+    all.map((each) => each.at / each.ideal),
+    0.5,
+  ).toFixed(2)} times the ideal\n`,
+);
 print(head);
 for (const cell of stressCells) print(row(cell, 5000, false));
-print("\n| forecast at | made, % | median error, % of the wait | 90th percentile | interval held, % |\n|---|---|---|---|---|");
+print(
+  "\n| forecast at | made, % | median error, % of the wait | 90th percentile | interval held, % |\n|---|---|---|---|---|",
+);
 shares.forEach((share, place) => {
   const made = all.flatMap(({ at, forecasts }) => {
     const forecast = forecasts[place] ?? null;
-    return forecast === null ? [] : [{ error: Math.abs(forecast.at - at) / at, held: forecast.from <= at && at <= forecast.to }];
+    return forecast === null
+      ? []
+      : [{ error: Math.abs(forecast.at - at) / at, held: forecast.from <= at && at <= forecast.to }];
   });
   const errors = made.map(({ error }) => 100 * error);
-  print(`| ${100 * share} % | ${percent(made.length, all.length)} | ${quantile(errors, 0.5).toFixed(0)} | ${quantile(errors, 0.9).toFixed(0)} | ${percent(made.filter(({ held }) => held).length, made.length)} |`);
+  print(
+    `| ${100 * share} % | ${percent(made.length, all.length)} | ${quantile(errors, 0.5).toFixed(0)} | ${quantile(errors, 0.9).toFixed(0)} | ${percent(made.filter(({ held }) => held).length, made.length)} |`,
+  );
 });

@@ -44,7 +44,9 @@ const digestOf = (paths) => {
     hash.update(readFileSync(full));
   };
   const walk = (folder) => {
-    for (const entry of readdirSync(join(root, folder), { withFileTypes: true }).sort((a, b) => (a.name < b.name ? -1 : 1))) {
+    for (const entry of readdirSync(join(root, folder), { withFileTypes: true }).sort((a, b) =>
+      a.name < b.name ? -1 : 1,
+    )) {
       const path = `${folder}/${entry.name}`;
       if (entry.isDirectory()) walk(path);
       else if (!/\.test\.tsx?$/.test(entry.name)) take(path);
@@ -68,26 +70,48 @@ const once = (stamp, digest, sentence, step) => {
 };
 
 const [major, minor] = process.versions.node.split(".").map(Number);
-if (major < 20 || (major === 20 && minor < 19)) giveUp(`Node 20.19 or later is needed to set up; this is ${process.version}.`);
+if (major < 20 || (major === 20 && minor < 19))
+  giveUp(`Node 20.19 or later is needed to set up; this is ${process.version}.`);
 
 // The Node that runs npm, not one out of node_modules: `npm ci` is about to replace that folder.
 const outerNode = process.env.npm_node_execpath ?? process.execPath;
 const npm = process.env.npm_execpath;
-once("node_modules/.dwellpoint-packages", digestOf(["package-lock.json"]) + process.platform + process.arch, "Installing packages (once) …", () => {
-  const words = ["ci", "--no-audit", "--no-fund"];
-  const ok = npm === undefined ? run("npm", words) : run(outerNode, [npm, ...words]);
-  if (!ok) giveUp("The packages could not be installed; npm's own words stand above. Is the npm registry reachable?");
-});
+once(
+  "node_modules/.dwellpoint-packages",
+  digestOf(["package-lock.json"]) + process.platform + process.arch,
+  "Installing packages (once) …",
+  () => {
+    const words = ["ci", "--no-audit", "--no-fund"];
+    const ok = npm === undefined ? run("npm", words) : run(outerNode, [npm, ...words]);
+    if (!ok) giveUp("The packages could not be installed; npm's own words stand above. Is the npm registry reachable?");
+  },
+);
 
 const node = existsSync(broughtNode) ? broughtNode : process.execPath;
-if (node !== broughtNode && major < 24) giveUp(`Please install Node 24 or later: this system has ${process.version}, and the set-up brings its own only on Linux x64.`);
+if (node !== broughtNode && major < 24)
+  giveUp(
+    `Please install Node 24 or later: this system has ${process.version}, and the set-up brings its own only on Linux x64.`,
+  );
 
 once(
   "build/web/.dwellpoint-pages",
-  digestOf(["src/web/", "src/contract/", "src/quantity/", "src/fault/", "src/calibration/", "src/numerics/", "vite.config.ts", "package-lock.json"]),
+  digestOf([
+    "src/web/",
+    "src/contract/",
+    "src/quantity/",
+    "src/fault/",
+    "src/calibration/",
+    "src/numerics/",
+    "vite.config.ts",
+    "package-lock.json",
+  ]),
   "Building the pages (once) …",
   () => {
-    if (!run(node, ["node_modules/vite/bin/vite.js", "build", "--logLevel", "warn"], { environment: { NODE_ENV: "production" } })) {
+    if (
+      !run(node, ["node_modules/vite/bin/vite.js", "build", "--logLevel", "warn"], {
+        environment: { NODE_ENV: "production" },
+      })
+    ) {
       giveUp("The pages could not be built; the builder's own words stand above.");
     }
   },
@@ -98,6 +122,7 @@ if (process.argv.includes("test") && findChromium() === undefined) {
   const sentence = "The browser tests need Chrome or Chromium: install one, or set CHROMIUM_PATH to its program.";
   if (!debian) giveUp(sentence);
   say("Installing Chromium (once) …");
-  const apt = (...words) => run("apt-get", ["-qq", "-o", "Dpkg::Use-Pty=0", ...words], { environment: { DEBIAN_FRONTEND: "noninteractive" } });
+  const apt = (...words) =>
+    run("apt-get", ["-qq", "-o", "Dpkg::Use-Pty=0", ...words], { environment: { DEBIAN_FRONTEND: "noninteractive" } });
   if (!apt("update") || !apt("install", "-y", "chromium") || findChromium() === undefined) giveUp(sentence);
 }

@@ -21,12 +21,31 @@ interface Stage {
 }
 
 const vitest = (config: string, report: string): readonly string[] => [
-  "vitest", "run", "--config", config, "--reporter=default", "--reporter=json", `--outputFile.json=${join(reports, report)}`,
+  "vitest",
+  "run",
+  "--config",
+  config,
+  "--reporter=default",
+  "--reporter=json",
+  `--outputFile.json=${join(reports, report)}`,
 ];
 
 const stages: readonly Stage[] = [
-  { name: "types", commands: [["tsc", "-p", "tsconfig.pure.json"], ["tsc", "-p", "tsconfig.node.json"], ["tsc", "-p", "tsconfig.web.json"]] },
-  { name: "lint", commands: [["oxlint", "--deny-warnings"], ["oxfmt", "--check"]] },
+  {
+    name: "types",
+    commands: [
+      ["tsc", "-p", "tsconfig.pure.json"],
+      ["tsc", "-p", "tsconfig.node.json"],
+      ["tsc", "-p", "tsconfig.web.json"],
+    ],
+  },
+  {
+    name: "lint",
+    commands: [
+      ["oxlint", "--deny-warnings"],
+      ["oxfmt", "--check"],
+    ],
+  },
   { name: "layers", commands: [["depcruise", "--config", ".dependency-cruiser.mjs", "src"]] },
   { name: "unused", commands: [["knip"]] },
   { name: "tests", commands: [vitest("vitest.config.ts", "tests.json")], report: "tests.json" },

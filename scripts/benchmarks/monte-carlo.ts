@@ -26,7 +26,12 @@ const referenceSensor = {
 
 type Input = PointModelDescription["inputs"][number];
 const input = (id: string, u: number, entrance: Input["entrance"], sensitivity = 1): Input => ({
-  id, u, entrance, sensitivity, distribution: "rectangular", degreesOfFreedom: null,
+  id,
+  u,
+  entrance,
+  sensitivity,
+  distribution: "rectangular",
+  degreesOfFreedom: null,
 });
 
 /** A type K thermocouple at 400 °C against a standard platinum thermometer, both on one readout; figures invented. */
@@ -69,17 +74,25 @@ const peerAnswer = (): PeerAnswer | undefined => {
     typeK: {
       pieces: pieces.map((piece) => [Number(piece.lower), Number(piece.upper), piece.coefficients.map(Number)]),
       exponential: pieces.flatMap((piece) =>
-        "exponential" in piece ? [[piece.exponential.amplitude, piece.exponential.rate, piece.exponential.centre].map(Number)] : [],
+        "exponential" in piece
+          ? [[piece.exponential.amplitude, piece.exponential.rate, piece.exponential.centre].map(Number)]
+          : [],
       )[0],
     },
     platinum: { c: scale.high.coefficients.map(Number), rtpw: referenceSensor.rtpw, deviation },
     starts: {
-      "item-signal": description.signal, "reference-signal": description.referenceSignal, junction, temperature: 0,
+      "item-signal": description.signal,
+      "reference-signal": description.referenceSignal,
+      junction,
+      temperature: 0,
     },
     inputs: description.inputs.map(({ degreesOfFreedom, ...rest }) => ({ ...rest, dof: degreesOfFreedom })),
   };
   for (const python of ["/usr/bin/python3", "python3"]) {
-    const done = spawnSync(python, [join(import.meta.dirname, "numpy_monte_carlo.py")], { input: JSON.stringify(problem), encoding: "utf8" });
+    const done = spawnSync(python, [join(import.meta.dirname, "numpy_monte_carlo.py")], {
+      input: JSON.stringify(problem),
+      encoding: "utf8",
+    });
     if (done.status === 0) return JSON.parse(done.stdout) as PeerAnswer;
     // Only a machine without NumPy is a machine without the peer; whatever else goes wrong is ours to mend.
     if (done.error === undefined && !done.stderr.includes("No module named 'numpy'")) throw new Error(done.stderr);
@@ -87,7 +100,9 @@ const peerAnswer = (): PeerAnswer | undefined => {
   return undefined;
 };
 
-const bestOf = async (work: () => Simulated | Promise<Simulated>): Promise<{ seconds: number; simulated: Simulated }> => {
+const bestOf = async (
+  work: () => Simulated | Promise<Simulated>,
+): Promise<{ seconds: number; simulated: Simulated }> => {
   let seconds = Number.POSITIVE_INFINITY;
   let simulated: Simulated | undefined;
   for (let round = 0; round < 4; round += 1) {
@@ -102,7 +117,10 @@ const bestOf = async (work: () => Simulated | Promise<Simulated>): Promise<{ sec
 const compare = (one: Simulated, many: Simulated, peer: PeerAnswer | undefined): void => {
   if (JSON.stringify(one) !== JSON.stringify(many)) throw new Error("the threads gave other digits than one thread");
   if (peer === undefined) return;
-  const off = Math.max(Math.abs(one.u / peer.u - 1), ...one.interval.map((end, side) => Math.abs(end - peer.interval[side]!)));
+  const off = Math.max(
+    Math.abs(one.u / peer.u - 1),
+    ...one.interval.map((end, side) => Math.abs(end - peer.interval[side]!)),
+  );
   if (off > 0.005) throw new Error(`Monte Carlo and its peer differ by ${off}`);
 };
 

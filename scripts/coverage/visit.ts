@@ -32,8 +32,12 @@ class MemoryJournal implements Journal {
 const opened = "2026-11-25T08:00:00Z";
 
 const secondsOf = (log: readonly RunEvent[], pass: string, point: number): number => {
-  const measured = log.findLast((event) => event.kind === "point-measured" && event.pass === pass && event.point === point);
-  const commanded = log.findLast((event) => event.kind === "set-point-commanded" && event.pass === pass && event.point === point);
+  const measured = log.findLast(
+    (event) => event.kind === "point-measured" && event.pass === pass && event.point === point,
+  );
+  const commanded = log.findLast(
+    (event) => event.kind === "set-point-commanded" && event.pass === pass && event.point === point,
+  );
   return (measured?.at ?? Number.NaN) - (commanded?.at ?? Number.NaN);
 };
 
@@ -41,7 +45,11 @@ const secondsOf = (log: readonly RunEvent[], pass: string, point: number): numbe
  * One whole visit on the simulated bench, at full speed: the real engine, codecs and evaluation, with wires in memory in
  * place of sockets. The truth is asked at each point at the moment it has been measured, since an adjustment changes it.
  */
-export const visit = async (job: Job, entries: readonly InstrumentEntry[], seed: number): Promise<readonly Outcome[]> => {
+export const visit = async (
+  job: Job,
+  entries: readonly InstrumentEntry[],
+  seed: number,
+): Promise<readonly Outcome[]> => {
   const clock = lockStepClock({ speed: Number.POSITIVE_INFINITY });
   const bench = await startSimulatedBench({
     simulation: job.bench.simulation,
@@ -54,8 +62,21 @@ export const visit = async (job: Job, entries: readonly InstrumentEntry[], seed:
     day: opened.slice(0, 10),
     listen: false,
   });
-  const port = openBench({ instruments: job.bench.instruments, channels: job.bench.channels, entries, connect: bench.connect, clock });
-  const opening = openRun({ job, run: `coverage-${seed}`, opened, seed, software: { name: "dwellpoint", version: "coverage" }, catalog: [] });
+  const port = openBench({
+    instruments: job.bench.instruments,
+    channels: job.bench.channels,
+    entries,
+    connect: bench.connect,
+    clock,
+  });
+  const opening = openRun({
+    job,
+    run: `coverage-${seed}`,
+    opened,
+    seed,
+    software: { name: "dwellpoint", version: "coverage" },
+    catalog: [],
+  });
   const journal = new MemoryJournal(opening);
   const truths = new Map<string, number>();
   const runner = createRunner({
@@ -67,7 +88,10 @@ export const visit = async (job: Job, entries: readonly InstrumentEntry[], seed:
       for (const event of events) {
         if (event.kind !== "point-measured") continue;
         for (const item of job.items) {
-          truths.set(`${item.id} ${event.pass} ${event.point}`, bench.truth(item.id, job.procedure.points[event.point]!.temperature, event.at));
+          truths.set(
+            `${item.id} ${event.pass} ${event.point}`,
+            bench.truth(item.id, job.procedure.points[event.point]!.temperature, event.at),
+          );
         }
       }
     },
@@ -84,7 +108,9 @@ export const visit = async (job: Job, entries: readonly InstrumentEntry[], seed:
       points.flatMap((point): Outcome[] => {
         const truth = truths.get(`${item} ${pass} ${point.point}`);
         if (point.status !== "measured" || truth === undefined) return [];
-        const settled = log.findLast((event) => event.kind === "point-settled" && event.pass === pass && event.point === point.point);
+        const settled = log.findLast(
+          (event) => event.kind === "point-settled" && event.pass === pass && event.point === point.point,
+        );
         return [
           {
             seed,

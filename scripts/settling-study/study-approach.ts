@@ -38,10 +38,30 @@ interface ItemModel {
 
 /** Invented but plausible items (common practice, no source). */
 export const studyItems = {
-  "thin thermocouple": { lags: (source) => probeLags[source].thermocouple as readonly [number, number], noise: 0.02, tolerance: (t) => Math.max(1.5, 0.004 * t), resolution: 0 },
-  "6 mm Pt100": { lags: (source) => probeLags[source].platinum as readonly [number, number], noise: 0.003, tolerance: (t) => 0.15 + 0.002 * t, resolution: 0 },
-  "Pt100 with transmitter": { lags: (source) => probeLags[source].loop as readonly [number, number], noise: 0.008, tolerance: (t) => 0.3 + 0.003 * t, resolution: 0.01 },
-  "thick thermowell": { lags: (source) => [2.2 * probeLags[source].loop[0], 2 * probeLags[source].loop[1]], noise: 0.005, tolerance: (t) => 0.3 + 0.005 * t, resolution: 0 },
+  "thin thermocouple": {
+    lags: (source) => probeLags[source].thermocouple as readonly [number, number],
+    noise: 0.02,
+    tolerance: (t) => Math.max(1.5, 0.004 * t),
+    resolution: 0,
+  },
+  "6 mm Pt100": {
+    lags: (source) => probeLags[source].platinum as readonly [number, number],
+    noise: 0.003,
+    tolerance: (t) => 0.15 + 0.002 * t,
+    resolution: 0,
+  },
+  "Pt100 with transmitter": {
+    lags: (source) => probeLags[source].loop as readonly [number, number],
+    noise: 0.008,
+    tolerance: (t) => 0.3 + 0.003 * t,
+    resolution: 0.01,
+  },
+  "thick thermowell": {
+    lags: (source) => [2.2 * probeLags[source].loop[0], 2 * probeLags[source].loop[1]],
+    noise: 0.005,
+    tolerance: (t) => 0.3 + 0.005 * t,
+    resolution: 0,
+  },
 } as const satisfies Record<string, ItemModel>;
 export type StudyItem = keyof typeof studyItems;
 
@@ -58,21 +78,46 @@ const ambient = 22;
 const stemLoss = 0.0005;
 
 /** One approach on the simulated bench's own physics, without its wire. Everything from the seed. */
-export const studyApproach = (source: SourceClass, kind: StudyItem, seed: number, stress: Stress = {}): StudyApproach => {
+export const studyApproach = (
+  source: SourceClass,
+  kind: StudyItem,
+  seed: number,
+  stress: Stress = {},
+): StudyApproach => {
   const generator = seededGenerator(seed).fork(`${source} ${kind}`);
   const draw = generator.fork("draws");
   const model: ItemModel = studyItems[kind];
   const { low, high, start: coldest } = ranges[source];
   const start = coldest + (low - coldest) * 0.6 * draw.next();
   const setPoint = low + (high - low) * draw.next();
-  const cycling = stress.cycling === undefined ? {} : { oscillation: stress.cycling.amplitude, period: stress.cycling.period };
+  const cycling =
+    stress.cycling === undefined ? {} : { oscillation: stress.cycling.amplitude, period: stress.cycling.period };
   const plant = { ...sourceModels[source], ...cycling };
-  const heat = heatSource({ model: plant, ambient, start, startTick: 0, step, generator: generator.fork("source"), controlError: () => 0, roughness: () => 1 });
+  const heat = heatSource({
+    model: plant,
+    ambient,
+    start,
+    startTick: 0,
+    step,
+    generator: generator.fork("source"),
+    controlError: () => 0,
+    roughness: () => 1,
+  });
   const spread = 0.7 + 0.6 * draw.next();
   const [referenceLag, referenceSheath] = probeLags[source].reference as readonly [number, number];
-  const reference = probeInWell({ lags: [referenceLag * (0.8 + 0.4 * draw.next()), referenceSheath], stemLoss: 0 }, ambient, start, step);
+  const reference = probeInWell(
+    { lags: [referenceLag * (0.8 + 0.4 * draw.next()), referenceSheath], stemLoss: 0 },
+    ambient,
+    start,
+    step,
+  );
   const [lag, sheath] = model.lags(source);
-  const item = probeInWell({ lags: [lag * spread, sheath * spread], stemLoss, looseFit: stress.loose }, ambient, start, step);
+  const item = probeInWell(
+    { lags: [lag * spread, sheath * spread], stemLoss, looseFit: stress.loose },
+    ambient,
+    start,
+    step,
+  );
   const error = 0.2 * (draw.next() - 0.5);
   const creep = plant.creep * (2 * draw.next() - 1);
   const white = generator.fork("white");

@@ -91,7 +91,13 @@ export {
   type ValidatedPoint,
   type ValidationSettings,
 } from "./evaluate/validate-points.ts";
-export { explain, explanationText, type ExplainedPlace, type ExplainedReading, type Explanation } from "./evaluate/explain.ts";
+export {
+  explain,
+  explanationText,
+  type ExplainedPlace,
+  type ExplainedReading,
+  type Explanation,
+} from "./evaluate/explain.ts";
 export { forecast, type Forecast, type ForecastPoint } from "./forecast/forecast.ts";
 export { type ForecastOptions } from "./forecast/predicted-log.ts";
 export { fitModels, type CurveFit, type FitInput, type FitModel, type FitPoint } from "./fit/curve-fit.ts";

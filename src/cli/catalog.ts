@@ -10,11 +10,20 @@ import { loadDocument } from "#intake";
  */
 export const readCatalog = (home: string): InstrumentEntry[] => {
   const folder = join(home, "catalog", "instruments");
-  const files = readdirSync(folder).filter((name) => name.endsWith(".yaml")).sort();
+  const files = readdirSync(folder)
+    .filter((name) => name.endsWith(".yaml"))
+    .sort();
   return files.map((name) => {
-    const entry = unwrap(loadDocument(readFileSync(join(folder, name), "utf8"), `catalog/instruments/${name}`, instrumentEntrySchema, { code: "instrument.entry-invalid" }));
+    const entry = unwrap(
+      loadDocument(readFileSync(join(folder, name), "utf8"), `catalog/instruments/${name}`, instrumentEntrySchema, {
+        code: "instrument.entry-invalid",
+      }),
+    );
     if (`${entry.entry}.yaml` !== name) {
-      throw new Fault("instrument.entry-invalid", `catalog/instruments/${name} calls its entry "${entry.entry}". Name the file ${entry.entry}.yaml.`);
+      throw new Fault(
+        "instrument.entry-invalid",
+        `catalog/instruments/${name} calls its entry "${entry.entry}". Name the file ${entry.entry}.yaml.`,
+      );
     }
     return entry;
   });

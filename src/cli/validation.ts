@@ -1,5 +1,11 @@
 import type { Writable } from "node:stream";
-import { validatePoints, type PointValidation, type Result, type RunEvent, type ValidationSettings } from "#calibration";
+import {
+  validatePoints,
+  type PointValidation,
+  type Result,
+  type RunEvent,
+  type ValidationSettings,
+} from "#calibration";
 import { Fault } from "#fault";
 import { withWorkforce, type WorkProgress } from "#parallel";
 import type { Surroundings } from "./command.ts";

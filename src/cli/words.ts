@@ -18,7 +18,11 @@ export const readNumber = (
   limits: { least: number; most: number; whole?: boolean },
 ): number => {
   const value = word.trim() === "" ? Number.NaN : Number(word);
-  const fits = Number.isFinite(value) && value >= limits.least && value <= limits.most && (limits.whole !== true || Number.isInteger(value));
+  const fits =
+    Number.isFinite(value) &&
+    value >= limits.least &&
+    value <= limits.most &&
+    (limits.whole !== true || Number.isInteger(value));
   if (!fits) {
     const kind = limits.whole === true ? "a whole number" : "a number";
     throw new Fault("usage.wrong", `--${name} wants ${kind} from ${limits.least} to ${limits.most}, not "${word}".`);

@@ -74,7 +74,9 @@ export const createClient = (fetch: Fetch) => {
     const problem = problemSchema.safeParse(body);
     throw new StationRefusal(
       answer.status,
-      problem.success ? problem.data.error : { code: "internal", message: `The station answered with status ${answer.status}.` },
+      problem.success
+        ? problem.data.error
+        : { code: "internal", message: `The station answered with status ${answer.status}.` },
     );
   };
   return {

@@ -38,7 +38,16 @@ export const settlingViewSchema = z.object({
     .describe("when it will be ready, s on the run's clock, with an interval of about 80 %"),
 });
 
-export const runCommandNames = ["start", "pause", "resume", "repeat-point", "skip-point", "stop", "add-note", "confirm-adjustment"] as const;
+export const runCommandNames = [
+  "start",
+  "pause",
+  "resume",
+  "repeat-point",
+  "skip-point",
+  "stop",
+  "add-note",
+  "confirm-adjustment",
+] as const;
 
 /** What the screen shows of a run while it goes on. One message, always whole, so that any one of them is enough. */
 export const runViewSchema = z.object({
@@ -104,7 +113,13 @@ export const runMessageSchema = z.discriminatedUnion("kind", [
 
 export const runCommandSchema = z.object({
   command: z.enum(runCommandNames),
-  reason: z.string().trim().min(1).max(500).optional().describe("due for skip-point and repeat-point; stop takes one, and waits for none"),
+  reason: z
+    .string()
+    .trim()
+    .min(1)
+    .max(500)
+    .optional()
+    .describe("due for skip-point and repeat-point; stop takes one, and waits for none"),
   text: z.string().trim().min(1).max(2000).optional().describe("the note"),
   pass: pass.optional(),
   point: z.int().optional().describe("which point to repeat; the latest measured one if absent"),

@@ -11,7 +11,13 @@ export interface ApproachTrack {
   /** Whether every raw signal so far was the same to the last digit. */
   readonly neverChanged: boolean;
   /** Sums over the movements x of the reference and y of the item since the first reading: Σx, Σy in K, the others in K². */
-  readonly sums: { readonly x: number; readonly y: number; readonly xx: number; readonly xy: number; readonly yy: number };
+  readonly sums: {
+    readonly x: number;
+    readonly y: number;
+    readonly xx: number;
+    readonly xy: number;
+    readonly yy: number;
+  };
 }
 
 export interface TrackedReading {

@@ -12,13 +12,23 @@ export interface InventedApproach {
 }
 
 const thermocouple: Sensor = { kind: "thermocouple", type: "K" };
-const platinum: Sensor = { kind: "platinum", equation: "callendar-van-dusen", r0: 100, a: 3.9083e-3, b: -5.775e-7, c: -4.183e-12 };
+const platinum: Sensor = {
+  kind: "platinum",
+  equation: "callendar-van-dusen",
+  r0: 100,
+  a: 3.9083e-3,
+  b: -5.775e-7,
+  c: -4.183e-12,
+};
 const loop: Sensor = { kind: "loop", lower: 50, upper: 150 };
 
 /** What a readout shows of a signal: thermocouples against their junction, loops between the ends that NE 43 allows. */
 const shownSignal = (sensor: Sensor, temperature: number, junction: number): number | null => {
   if (sensor.kind === "loop") return Math.min(20.5, Math.max(3.8, 4 + (16 * (temperature - 50)) / 100));
-  const outcome = sensor.kind === "thermocouple" ? signalOf(sensor, temperature, { coldJunction: junction }) : signalOf(sensor, temperature);
+  const outcome =
+    sensor.kind === "thermocouple"
+      ? signalOf(sensor, temperature, { coldJunction: junction })
+      : signalOf(sensor, temperature);
   return outcome.ok ? outcome.value.signal : null;
 };
 
@@ -30,7 +40,11 @@ export const inventedApproach = (condition: Condition, seed: number): InventedAp
   const generator = seededGenerator(seed).fork(condition);
   const draw = (low: number, high: number): number => low + (high - low) * generator.next();
   // Only a thermocouple can be turned round; a loop held at the end of its range looks like one that is merely outside it.
-  const candidates = { healthy: [thermocouple, platinum, loop], reversed: [thermocouple], stuck: [thermocouple, platinum] }[condition];
+  const candidates = {
+    healthy: [thermocouple, platinum, loop],
+    reversed: [thermocouple],
+    stuck: [thermocouple, platinum],
+  }[condition];
   const sensor = candidates[Math.floor(candidates.length * generator.next())]!;
   const junction = draw(18, 30);
   const interrupted = condition === "healthy" && generator.next() < 0.4;
@@ -56,9 +70,17 @@ export const inventedApproach = (condition: Condition, seed: number): InventedAp
       const shown = digit === 0 ? signal : Math.round(signal / digit) * digit;
       const outcome = temperatureOf(sensor, shown, sensor.kind === "thermocouple" ? { coldJunction: junction } : {});
       if (!outcome.ok) continue;
-      track = extendTrack(track, { time, reference: reference + 0.001 * generator.normal(), item: outcome.value.temperature, signal: shown });
+      track = extendTrack(track, {
+        time,
+        reference: reference + 0.001 * generator.normal(),
+        item: outcome.value.temperature,
+        signal: shown,
+      });
       yield track;
     }
   };
-  return { item: { tag: "TT-101", thermocouple: sensor.kind === "thermocouple", loop: sensor.kind === "loop" }, tracks: tracks() };
+  return {
+    item: { tag: "TT-101", thermocouple: sensor.kind === "thermocouple", loop: sensor.kind === "loop" },
+    tracks: tracks(),
+  };
 };

@@ -6,4 +6,5 @@ const saturation = [3.8, 20.5] as const;
 const readoutError = 0.02;
 
 /** Whether a loop's current, mA, is one of a transmitter at the end of what it can show. */
-export const isSaturated = (current: number): boolean => saturation.some((end) => Math.abs(current - end) <= readoutError);
+export const isSaturated = (current: number): boolean =>
+  saturation.some((end) => Math.abs(current - end) <= readoutError);

@@ -5,8 +5,7 @@ const tooFew = "There are too few readings yet.";
 const advice: Readonly<Record<Obstacle, (tag: string, judgement: Judgement) => string>> = {
   lag: (tag) =>
     `${tag} still trails the reference. A loose or shallow fit does that: check insert and immersion, or wait longer.`,
-  creep: () =>
-    "The source still moves. Check insulation, draught and its control setting, and let it come to rest.",
+  creep: () => "The source still moves. Check insulation, draught and its control setting, and let it come to rest.",
   noise: (tag, { standardUncertainty }) =>
     `The readings of ${tag} scatter; its mean is known to ±${(2 * standardUncertainty).toPrecision(2)} K only. ` +
     "Switch the heater off for a minute and move the cable: if the scatter changes, look for an earth loop, a missing screen or a loose terminal.",

@@ -31,9 +31,12 @@ describe("a signal that gives no temperature, in words of the bench", () => {
 });
 
 describe("a transmitter at the end of its signal", () => {
-  it.each([3.8, 3.79, 20.5, 20.51])("%d mA is the end of the signal (NAMUR NE 43, from memory), the readout's error allowed for", (current) => {
-    expect(isSaturated(current)).toBe(true);
-  });
+  it.each([3.8, 3.79, 20.5, 20.51])(
+    "%d mA is the end of the signal (NAMUR NE 43, from memory), the readout's error allowed for",
+    (current) => {
+      expect(isSaturated(current)).toBe(true);
+    },
+  );
 
   it.each([3.6, 3.7, 4, 12, 20, 21])("%d mA is not", (current) => {
     expect(isSaturated(current)).toBe(false);
@@ -41,7 +44,9 @@ describe("a transmitter at the end of its signal", () => {
 
   it("is named with the temperature at which the source rests", () => {
     expect(nameSaturation("TT-101", 20.5, 180)).toMatchObject({ code: "signal.out-of-range" });
-    expect(nameSaturation("TT-101", 20.5, 180).message).toContain("stays at 20.50 mA, the end of its signal (NAMUR NE 43), although the source rests at 180.0 °C");
+    expect(nameSaturation("TT-101", 20.5, 180).message).toContain(
+      "stays at 20.50 mA, the end of its signal (NAMUR NE 43), although the source rests at 180.0 °C",
+    );
   });
 });
 
@@ -53,8 +58,18 @@ describe("what keeps an item from being ready", () => {
   };
 
   it("names the largest term and a test of two minutes", () => {
-    expect(nameObstacle("TT-101", settled((time) => 100 - 5 * Math.exp(-time / 120)))).toContain("TT-101 still trails the reference");
-    expect(nameObstacle("TT-101", settled((time) => 100 + (((time * 7919) % 97) - 48) / 30))).toContain("Switch the heater off for a minute");
+    expect(
+      nameObstacle(
+        "TT-101",
+        settled((time) => 100 - 5 * Math.exp(-time / 120)),
+      ),
+    ).toContain("TT-101 still trails the reference");
+    expect(
+      nameObstacle(
+        "TT-101",
+        settled((time) => 100 + (((time * 7919) % 97) - 48) / 30),
+      ),
+    ).toContain("Switch the heater off for a minute");
     expect(nameObstacle("TT-101", null)).toBe("There are too few readings yet.");
   });
 });

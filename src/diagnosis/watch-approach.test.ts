@@ -15,12 +15,18 @@ const firstFinding = (condition: Condition, seed: number): Finding | null => {
   return null;
 };
 
-const called: Readonly<Record<Condition, string>> = { healthy: "nothing", reversed: "signal.reversed", stuck: "signal.stuck" };
+const called: Readonly<Record<Condition, string>> = {
+  healthy: "nothing",
+  reversed: "signal.reversed",
+  stuck: "signal.stuck",
+};
 
 describe("faults named during the approach (invented physics, seeds 1 to 300)", () => {
   it.each(conditions)("%s: confusion over 300 approaches", (condition) => {
     const names = Array.from({ length: runs }, (_, index) => firstFinding(condition, index + 1)?.code ?? "nothing");
-    const table = [...new Set(names)].map((name) => `${name} ${names.filter((each) => each === name).length}`).join(", ");
+    const table = [...new Set(names)]
+      .map((name) => `${name} ${names.filter((each) => each === name).length}`)
+      .join(", ");
     process.stdout.write(`${condition}: ${table}\n`);
     const right = names.filter((name) => name === called[condition]).length / runs;
     // A healthy item is not accused; of real faults a few are left to the evaluation: those whose approach is too short to tell.
@@ -31,7 +37,9 @@ describe("faults named during the approach (invented physics, seeds 1 to 300)", 
 
   it("says which way, how far, how sure, and what to do", () => {
     const finding = firstFinding("reversed", 1)!;
-    expect(finding.message).toMatch(/^TT-101 moves the wrong way: the reference (rose|fell) by \d+ K and the item went \d+ K the other way\. Its two wires are probably exchanged/);
+    expect(finding.message).toMatch(
+      /^TT-101 moves the wrong way: the reference (rose|fell) by \d+ K and the item went \d+ K the other way\. Its two wires are probably exchanged/,
+    );
     expect(finding.confidence).toBeGreaterThan(0.75);
     expect(finding.confidence).toBeLessThanOrEqual(0.99);
   });
@@ -62,7 +70,8 @@ describe("faults named during the approach (invented physics, seeds 1 to 300)", 
   it("a transmitter at the end of its range is not called stuck; the same current inside the range is", () => {
     const watchedAt = (signal: number): readonly Finding[] => {
       let track: ApproachTrack | undefined;
-      for (let time = 0; time < 200; time += 2) track = extendTrack(track, { time, reference: 20 + 0.2 * time, item: 48.75, signal });
+      for (let time = 0; time < 200; time += 2)
+        track = extendTrack(track, { time, reference: 20 + 0.2 * time, item: 48.75, signal });
       return watchApproach(track!, { tag: "TT-101", thermocouple: false, loop: true });
     };
     expect(watchedAt(3.8)).toEqual([]);

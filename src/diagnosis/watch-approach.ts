@@ -57,7 +57,9 @@ const wrongWay = (track: ApproachTrack, item: WatchedItem): Finding | null => {
   // The nearer to a mirror image, the less else it can be.
   const confidence = Math.min(0.99, 0.7 + 0.3 * Math.min(1, -slope));
   const direction = reference > 0 ? "rose" : "fell";
-  const check = item.thermocouple ? "Its two wires are probably exchanged: swap them at the readout once" : "Check its connections and its range";
+  const check = item.thermocouple
+    ? "Its two wires are probably exchanged: swap them at the readout once"
+    : "Check its connections and its range";
   return {
     code: "signal.reversed",
     confidence,

@@ -10,6 +10,14 @@ export const adviceFrom = (log: readonly RunEvent[]): readonly Advice[] => {
     if (own === undefined) return [];
     const { decision, reason, correction } = proposeAdjustment(own, item, job.procedure.adjustment);
     const adjust = decision === "adjust" && correction !== null;
-    return [{ item: item.id, adjust, zero: correction?.zero ?? 0, span: correction?.span ?? 0, reason: `${item.tag}: ${reason}` }];
+    return [
+      {
+        item: item.id,
+        adjust,
+        zero: correction?.zero ?? 0,
+        span: correction?.span ?? 0,
+        reason: `${item.tag}: ${reason}`,
+      },
+    ];
   });
 };

@@ -6,7 +6,13 @@ import { openRun } from "./open-run.ts";
 import type { BenchPort, ChannelAnswer, Clock, Journal } from "./ports.ts";
 
 /** A Pt100 in a bath, two points, invented; what a test changes is merged into the procedure or the item. */
-export const inventedJob = (change: { procedure?: Partial<JobInput["procedure"]>; item?: Partial<JobInput["items"][number]>; passes?: readonly string[] } = {}): Job =>
+export const inventedJob = (
+  change: {
+    procedure?: Partial<JobInput["procedure"]>;
+    item?: Partial<JobInput["items"][number]>;
+    passes?: readonly string[];
+  } = {},
+): Job =>
   jobSchema.parse({
     job: "T-1",
     title: "Invented job",
@@ -21,7 +27,14 @@ export const inventedJob = (change: { procedure?: Partial<JobInput["procedure"]>
         tag: "TT-101",
         description: "Pt100 probe",
         serial: "0001",
-        sensor: { kind: "platinum", equation: "callendar-van-dusen", r0: 100, a: 3.9083e-3, b: -5.775e-7, c: -4.183e-12 },
+        sensor: {
+          kind: "platinum",
+          equation: "callendar-van-dusen",
+          r0: 100,
+          a: 3.9083e-3,
+          b: -5.775e-7,
+          c: -4.183e-12,
+        },
         channel: "item-1",
         unit: "Ω",
         tolerance: { kelvin: 0.5 },
@@ -34,11 +47,24 @@ export const inventedJob = (change: { procedure?: Partial<JobInput["procedure"]>
         id: "ref",
         description: "reference probe",
         serial: "R-1",
-        sensor: { kind: "platinum", equation: "callendar-van-dusen", r0: 100, a: 3.9083e-3, b: -5.775e-7, c: -4.183e-12 },
+        sensor: {
+          kind: "platinum",
+          equation: "callendar-van-dusen",
+          r0: 100,
+          a: 3.9083e-3,
+          b: -5.775e-7,
+          c: -4.183e-12,
+        },
         channel: "reference",
         unit: "Ω",
         range: { minimum: -50, maximum: 250 },
-        calibration: { certificate: "X-1", laboratory: "Invented", date: "2026-01-10", due: "2027-01-10", uncertainty: 0.02 },
+        calibration: {
+          certificate: "X-1",
+          laboratory: "Invented",
+          date: "2026-01-10",
+          due: "2027-01-10",
+          uncertainty: 0.02,
+        },
         driftPerYear: 0.01,
       },
       readout: {
@@ -51,7 +77,16 @@ export const inventedJob = (change: { procedure?: Partial<JobInput["procedure"]>
           { unit: "mA", absolute: 0.001, resolution: 0.0001 },
         ],
       },
-      source: { id: "bath", description: "bath", serial: "B-1", class: "bath", range: { minimum: -40, maximum: 200 }, stability: 0.01, axial: 0.01, radial: 0.01 },
+      source: {
+        id: "bath",
+        description: "bath",
+        serial: "B-1",
+        class: "bath",
+        range: { minimum: -40, maximum: 200 },
+        stability: 0.01,
+        axial: 0.01,
+        radial: 0.01,
+      },
     },
     procedure: {
       method: { identifier: "M", revision: "1", title: "Comparison" },
@@ -76,7 +111,14 @@ export const inventedJob = (change: { procedure?: Partial<JobInput["procedure"]>
   });
 
 export const openingOf = (job: Job, run = "run-1") =>
-  openRun({ job, run, opened: "2026-06-01T08:00:00Z", seed: 1, software: { name: "dwellpoint", version: "0.1.0" }, catalog: [] });
+  openRun({
+    job,
+    run,
+    opened: "2026-06-01T08:00:00Z",
+    seed: 1,
+    software: { name: "dwellpoint", version: "0.1.0" },
+    catalog: [],
+  });
 
 /** A clock that jumps; nothing here takes real time. */
 export class JumpingClock implements Clock {
@@ -148,7 +190,8 @@ export class AnalyticBench implements BenchPort {
     // Response of a chain of two different lags to a step, closed form.
     const age = Math.max(0, time - this.#since);
     const own = 90;
-    const left = lag === 0 ? Math.exp(-age / own) : (own * Math.exp(-age / own) - lag * Math.exp(-age / lag)) / (own - lag);
+    const left =
+      lag === 0 ? Math.exp(-age / own) : (own * Math.exp(-age / own) - lag * Math.exp(-age / lag)) / (own - lag);
     return this.#target + (this.#from - this.#target) * left;
   }
 

@@ -11,22 +11,34 @@ export const planCautions = (job: Job): readonly string[] => {
   const hottest = Math.max(...job.procedure.points.map(({ temperature }) => temperature));
   const cautions: string[] = [];
   if (hottest > coolEnough) {
-    cautions.push(`Wells and probes get as hot as ${hottest} °C and burn. Let them cool below ${coolEnough} °C before touching or moving them; never move a hot source.`);
+    cautions.push(
+      `Wells and probes get as hot as ${hottest} °C and burn. Let them cool below ${coolEnough} °C before touching or moving them; never move a hot source.`,
+    );
   }
   if (job.kit.source.class !== "bath") cautions.push("Never put water or oil into a dry well.");
   if (job.items.some((item) => item.sensor.kind === "loop")) {
     cautions.push("Breaking a loop can trip a plant: get the permit and the bypass from those who own it.");
   }
-  cautions.push("Hazardous areas need permitted equipment; mains and thermowell work belongs to licensed people.", always);
+  cautions.push(
+    "Hazardous areas need permitted equipment; mains and thermowell work belongs to licensed people.",
+    always,
+  );
   return cautions;
 };
 
 /** Cautions that hold now, at this step of a run. */
 export const presentCautions = (state: EngineState): readonly string[] => {
-  const temperatures = Object.values(state.latest).flatMap(({ temperature }) => (temperature === null ? [] : [temperature]));
-  const hottest = Math.max(-Infinity, ...temperatures, state.output ? (state.setPoint?.temperature ?? -Infinity) : -Infinity);
+  const temperatures = Object.values(state.latest).flatMap(({ temperature }) =>
+    temperature === null ? [] : [temperature],
+  );
+  const hottest = Math.max(
+    -Infinity,
+    ...temperatures,
+    state.output ? (state.setPoint?.temperature ?? -Infinity) : -Infinity,
+  );
   if (state.coolBelow !== null) return [];
-  if (state.sourceInDoubt) return ["The source may still heat: it did not answer to being switched off. Do not leave it alone."];
+  if (state.sourceInDoubt)
+    return ["The source may still heat: it did not answer to being switched off. Do not leave it alone."];
   if (hottest > coolEnough) {
     return [
       state.ended === null

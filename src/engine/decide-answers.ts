@@ -14,14 +14,24 @@ const troublesToPause = 3;
 /** How far the reference may overshoot a limit before the heat is taken away, K. */
 const overshootAllowed = 5;
 
-const troubleToPause = (state: EngineState, volatile: Volatile, answers: readonly ChannelAnswer[], at: number): EventDraft[] => {
+const troubleToPause = (
+  state: EngineState,
+  volatile: Volatile,
+  answers: readonly ChannelAnswer[],
+  at: number,
+): EventDraft[] => {
   if (state.paused !== null) return [];
   for (const { channel, outcome } of answers) {
     if (outcome.ok || (volatile.troubles[channel] ?? 0) < troublesToPause) continue;
     const item = state.job.items.find((candidate) => candidate.channel === channel);
     const signal = outcome.fault.code.startsWith("signal.");
     const fault = item !== undefined && signal ? nameSignal(item.tag, outcome.fault) : outcome.fault;
-    return pauseWithFault(at, { code: fault.code, message: fault.message, channel, ...(item === undefined ? {} : { item: item.id }) });
+    return pauseWithFault(at, {
+      code: fault.code,
+      message: fault.message,
+      channel,
+      ...(item === undefined ? {} : { item: item.id }),
+    });
   }
   return [];
 };
@@ -61,15 +71,23 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
       return pauseWithFault(at, { code: finding.code, message: finding.message, item: item.id, channel: item.channel });
     }
     const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
-    const rests = state.settling[item.id]?.ready === true && reference !== null && Math.abs(reference - stop.temperature) <= nearEnough(stop.temperature);
+    const rests =
+      state.settling[item.id]?.ready === true &&
+      reference !== null &&
+      Math.abs(reference - stop.temperature) <= nearEnough(stop.temperature);
     if (rests && item.sensor.kind === "loop" && latest !== undefined && isSaturated(latest.signal)) {
       const { code, message } = nameSaturation(item.tag, latest.signal, reference);
       return pauseWithFault(at, { code, message, item: item.id, channel: item.channel });
     }
     const track = state.tracks[item.id];
     if (track === undefined) continue;
-    const [finding] = watchApproach(track, { tag: item.tag, thermocouple: item.sensor.kind === "thermocouple", loop: item.sensor.kind === "loop" });
-    if (finding !== undefined) return pauseWithFault(at, { code: finding.code, message: finding.message, item: item.id, channel: item.channel });
+    const [finding] = watchApproach(track, {
+      tag: item.tag,
+      thermocouple: item.sensor.kind === "thermocouple",
+      loop: item.sensor.kind === "loop",
+    });
+    if (finding !== undefined)
+      return pauseWithFault(at, { code: finding.code, message: finding.message, item: item.id, channel: item.channel });
   }
   return [];
 };
@@ -114,7 +132,8 @@ const newlySettled = (state: EngineState, at: number): EventDraft[] => {
     if (settling === undefined || !settling.ready || settling.latest === null) return [];
     const { latest, options } = settling;
     events.push(settledEvent(stop, item, latest, options.target, at));
-    if (latest.slowTail !== null) events.push({ kind: "note-added", at, text: slowTailWords(item.tag, latest.slowTail), by: "engine" });
+    if (latest.slowTail !== null)
+      events.push({ kind: "note-added", at, text: slowTailWords(item.tag, latest.slowTail), by: "engine" });
   }
   return events;
 };

@@ -35,11 +35,14 @@ export const awaitsAdjustment = (state: EngineState): boolean =>
 const repeatable = (state: EngineState): readonly PlannedStop[] =>
   state.stops.filter(
     (stop) =>
-      (stop.status !== "ahead") &&
+      stop.status !== "ahead" &&
       !(stop.pass === "as-found" && (state.adjusted.length > 0 || state.begunPasses.includes("as-left"))),
   );
 
-const refuse = (message: string): Decision => ({ ...nothing, refusal: { code: "run.not-allowed", message } satisfies FaultValue });
+const refuse = (message: string): Decision => ({
+  ...nothing,
+  refusal: { code: "run.not-allowed", message } satisfies FaultValue,
+});
 
 /** Events first, then whatever comes next once they hold. */
 const thenAdvance = (state: EngineState, at: number, events: readonly EventDraft[]): Decision => {
@@ -56,14 +59,22 @@ const resume = (state: EngineState, at: number, by: string): Decision => {
   return fresh ? thenAdvance({ ...state, output: false }, at, events) : { events, effects: [] };
 };
 
-const repeat = (state: EngineState, at: number, command: Extract<RunCommand, { command: "repeat-point" }>): Decision => {
+const repeat = (
+  state: EngineState,
+  at: number,
+  command: Extract<RunCommand, { command: "repeat-point" }>,
+): Decision => {
   const candidates = repeatable(state);
   const stop =
     command.point === undefined
       ? (currentStop(state) ?? candidates.findLast((candidate) => candidate.status === "measured") ?? candidates.at(-1))
-      : candidates.find((candidate) => candidate.point === command.point && candidate.pass === (command.pass ?? candidate.pass));
+      : candidates.find(
+          (candidate) => candidate.point === command.point && candidate.pass === (command.pass ?? candidate.pass),
+        );
   if (stop === undefined) {
-    return refuse("That point cannot be repeated: it has not been visited yet, or it was measured as found and the item has been adjusted since.");
+    return refuse(
+      "That point cannot be repeated: it has not been visited yet, or it was measured as found and the item has been adjusted since.",
+    );
   }
   const events: EventDraft[] = [
     ...blockEvents(state, state.volatile, at),
@@ -93,7 +104,10 @@ export const decideCommand = (state: EngineState, at: number, command: RunComman
       return advance(state, at);
     case "pause":
       return {
-        events: [...blockEvents(state, state.volatile, at), { kind: "run-paused", at, reason: "asked for", by: command.by }],
+        events: [
+          ...blockEvents(state, state.volatile, at),
+          { kind: "run-paused", at, reason: "asked for", by: command.by },
+        ],
         effects: [],
       };
     case "resume":
@@ -104,7 +118,12 @@ export const decideCommand = (state: EngineState, at: number, command: RunComman
       return skip(state, at, command);
     case "confirm-adjustment":
       return thenAdvance({ ...state, adjustmentDecided: true }, at, [
-        ...state.volatile.advised.map((adjustment) => ({ kind: "item-adjusted" as const, at, ...adjustment, by: command.by })),
+        ...state.volatile.advised.map((adjustment) => ({
+          kind: "item-adjusted" as const,
+          at,
+          ...adjustment,
+          by: command.by,
+        })),
         { kind: "note-added", at, text: "Adjustment confirmed by hand; going on as left.", by: command.by },
       ]);
     case "add-note":

@@ -2,13 +2,21 @@ import { createSettling, defaultSettling, observe, type SettlingState } from "#s
 import { extendTrack } from "#diagnosis";
 import type { Item, Job, RunEvent, RunEventOf } from "#calibration";
 import { settlingTarget } from "./settling-target.ts";
-import { currentStop, noVolatile, type EngineState, type Measuring, type PlannedStop, type StopStatus } from "./state.ts";
+import {
+  currentStop,
+  noVolatile,
+  type EngineState,
+  type Measuring,
+  type PlannedStop,
+  type StopStatus,
+} from "./state.ts";
 
 const markStop = (
   stops: readonly PlannedStop[],
   { pass, point }: { pass: string; point: number },
   change: Partial<PlannedStop>,
-): readonly PlannedStop[] => stops.map((stop) => (stop.pass === pass && stop.point === point ? { ...stop, ...change } : stop));
+): readonly PlannedStop[] =>
+  stops.map((stop) => (stop.pass === pass && stop.point === point ? { ...stop, ...change } : stop));
 
 const freshSettling = (job: Job, temperature: number): Record<string, SettlingState> =>
   Object.fromEntries(
@@ -103,7 +111,10 @@ const itemRead = (state: EngineState, item: Item, event: RunEventOf<"readings-ta
     measuring,
     settling: settling === undefined ? state.settling : { ...state.settling, [item.id]: settling },
     tracks: track === undefined ? state.tracks : { ...state.tracks, [item.id]: track },
-    latest: { ...state.latest, [event.channel]: { time: event.times.at(-1)!, signal: event.values.at(-1)!, temperature } },
+    latest: {
+      ...state.latest,
+      [event.channel]: { time: event.times.at(-1)!, signal: event.values.at(-1)!, temperature },
+    },
   };
 };
 
@@ -174,7 +185,15 @@ const change = (state: EngineState, event: RunEvent): EngineState => {
       return { ...state, adjusted: [...state.adjusted, event.item], adjustmentDecided: true };
     case "run-paused": {
       const latest = state.faults.at(-1);
-      return { ...state, paused: { at: event.at, reason: event.reason, by: event.by, faulty: latest !== undefined && latest.at === event.at } };
+      return {
+        ...state,
+        paused: {
+          at: event.at,
+          reason: event.reason,
+          by: event.by,
+          faulty: latest !== undefined && latest.at === event.at,
+        },
+      };
     }
     case "run-resumed":
       return runResumed(state, event.at);

@@ -8,7 +8,13 @@ export type RunCommand =
   | { readonly command: "start" | "pause" | "resume" | "confirm-adjustment"; readonly by: string }
   | { readonly command: "stop"; readonly by: string; readonly reason?: string }
   | { readonly command: "skip-point"; readonly by: string; readonly reason: string }
-  | { readonly command: "repeat-point"; readonly by: string; readonly reason: string; readonly pass?: string; readonly point?: number }
+  | {
+      readonly command: "repeat-point";
+      readonly by: string;
+      readonly reason: string;
+      readonly pass?: string;
+      readonly point?: number;
+    }
   | { readonly command: "add-note"; readonly by: string; readonly text: string };
 
 export type RunCommandName = RunCommand["command"];

@@ -30,7 +30,14 @@ export const openRun = ({ job, run, opened, seed, software, catalog }: Opening):
 export const initialState = (opened: RunOpened): EngineState => {
   const { job } = opened;
   const stops: PlannedStop[] = job.procedure.passes.flatMap((pass) =>
-    job.procedure.points.map(({ temperature }, point) => ({ pass, point, temperature, status: "ahead" as const, reason: null, errors: {} })),
+    job.procedure.points.map(({ temperature }, point) => ({
+      pass,
+      point,
+      temperature,
+      status: "ahead" as const,
+      reason: null,
+      errors: {},
+    })),
   );
   return {
     opened,

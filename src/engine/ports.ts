@@ -47,4 +47,3 @@ export interface InstrumentIdentity {
 export interface Journal {
   append(drafts: readonly EventDraft[]): Promise<readonly RunEvent[]>;
 }
-

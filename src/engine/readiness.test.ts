@@ -20,12 +20,21 @@ describe("what stands in the way of a run", () => {
   });
 
   it("a certificate from the future is refused [E11]", () => {
-    expect(checkReadiness(inventedJob(), "2026-01-09")).toMatchObject({ ok: false, fault: { code: "kit.out-of-calibration" } });
+    expect(checkReadiness(inventedJob(), "2026-01-09")).toMatchObject({
+      ok: false,
+      fault: { code: "kit.out-of-calibration" },
+    });
   });
 
   it("every point outside a range or limit is named [E11]", () => {
     const job = inventedJob({ procedure: { points: [{ temperature: -60 }, { temperature: 230 }] } });
     const codes = obstaclesOf(job, "2026-06-01").map(({ code }) => code);
-    expect(codes).toEqual(["kit.out-of-range", "kit.out-of-range", "item.out-of-range", "kit.out-of-range", "item.out-of-range"]);
+    expect(codes).toEqual([
+      "kit.out-of-range",
+      "kit.out-of-range",
+      "item.out-of-range",
+      "kit.out-of-range",
+      "item.out-of-range",
+    ]);
   });
 });

@@ -29,13 +29,17 @@ describe("a run is its log", () => {
   it("every prefix of a log leads to a run that completes, with nothing acknowledged lost [E3]", async () => {
     const { journal } = await fullRun([openingOf(inventedJob())]);
     const whole = journal.events;
-    const cuts = whole.map((_, index) => index + 1).filter((cut) => cut % 16 === 0 || whole[cut - 1]!.kind !== "readings-taken");
+    const cuts = whole
+      .map((_, index) => index + 1)
+      .filter((cut) => cut % 16 === 0 || whole[cut - 1]!.kind !== "readings-taken");
     for (const cut of cuts.slice(0, -1)) {
       const kept = whole.slice(0, cut);
       const again = await fullRun(kept);
       expect(again.journal.events.slice(0, cut)).toEqual(kept);
       expect(again.journal.events.at(-1)).toMatchObject({ kind: "run-ended", outcome: "completed" });
-      const measured = again.journal.events.filter((event) => event.kind === "point-measured").map((event) => event.point);
+      const measured = again.journal.events
+        .filter((event) => event.kind === "point-measured")
+        .map((event) => event.point);
       expect(measured).toEqual([0, 1]);
       expect(again.journal.events.map((event) => event.n)).toEqual(again.journal.events.map((_, index) => index));
     }
@@ -72,28 +76,36 @@ describe("whatever a person presses", () => {
 
   it("the log stays valid, no limit is crossed, and the source is off at the end [E4, E5, E6]", async () => {
     await fc.assert(
-      fc.asyncProperty(fc.array(fc.tuple(commands, fc.integer({ min: 0, max: 400 })), { maxLength: 12 }), async (presses) => {
-        const job = inventedJob({ procedure: { points: [{ temperature: 50 }, { temperature: 190 }, { temperature: -45 }, { temperature: 100 }] } });
-        const clock = new JumpingClock();
-        const bench = new AnalyticBench(job, clock);
-        const journal = new MemoryJournal([openingOf(job)]);
-        const runner = createRunner({ bench, clock, journal, log: journal.events });
-        await runner.start();
-        for (const [command, pause] of presses) {
-          await runner.command(command);
-          const wait = clock.now() + pause;
-          while (clock.now() < wait && runner.view().stage !== "ended") await new Promise((resolve) => setImmediate(resolve));
-        }
-        await runner.command({ command: "stop", by, reason: "end of the property" });
-        await runner.done;
-        for (const temperature of bench.commanded) expect(limitsCrossed(job, temperature)).toEqual([]);
-        expect(bench.switched.at(-1) ?? false).toBe(false);
-        journal.events.forEach((event, index) => {
-          expect(runEventSchema.safeParse(event).success).toBe(true);
-          expect(event.n).toBe(index);
-          expect(event.at).toBeGreaterThanOrEqual(journal.events[Math.max(0, index - 1)]!.at);
-        });
-      }),
+      fc.asyncProperty(
+        fc.array(fc.tuple(commands, fc.integer({ min: 0, max: 400 })), { maxLength: 12 }),
+        async (presses) => {
+          const job = inventedJob({
+            procedure: {
+              points: [{ temperature: 50 }, { temperature: 190 }, { temperature: -45 }, { temperature: 100 }],
+            },
+          });
+          const clock = new JumpingClock();
+          const bench = new AnalyticBench(job, clock);
+          const journal = new MemoryJournal([openingOf(job)]);
+          const runner = createRunner({ bench, clock, journal, log: journal.events });
+          await runner.start();
+          for (const [command, pause] of presses) {
+            await runner.command(command);
+            const wait = clock.now() + pause;
+            while (clock.now() < wait && runner.view().stage !== "ended")
+              await new Promise((resolve) => setImmediate(resolve));
+          }
+          await runner.command({ command: "stop", by, reason: "end of the property" });
+          await runner.done;
+          for (const temperature of bench.commanded) expect(limitsCrossed(job, temperature)).toEqual([]);
+          expect(bench.switched.at(-1) ?? false).toBe(false);
+          journal.events.forEach((event, index) => {
+            expect(runEventSchema.safeParse(event).success).toBe(true);
+            expect(event.n).toBe(index);
+            expect(event.at).toBeGreaterThanOrEqual(journal.events[Math.max(0, index - 1)]!.at);
+          });
+        },
+      ),
       { seed: 20261125, numRuns: 25 },
     );
   });

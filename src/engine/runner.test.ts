@@ -1,7 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { Fault } from "#fault";
 import { runEventSchema, type RunEvent } from "#calibration";
-import { AnalyticBench, inventedJob, JumpingClock, MemoryJournal, openingOf, type BenchTroubles } from "./analytic-bench.test-support.ts";
+import {
+  AnalyticBench,
+  inventedJob,
+  JumpingClock,
+  MemoryJournal,
+  openingOf,
+  type BenchTroubles,
+} from "./analytic-bench.test-support.ts";
 import { createRunner, type Runner } from "./runner.ts";
 
 const prepared = (job = inventedJob(), troubles: BenchTroubles = {}, log: readonly RunEvent[] = [openingOf(job)]) => {
@@ -23,7 +30,8 @@ const untilPaused = ({ paused }: ReturnType<typeof prepared>): Promise<string> =
   });
 
 const by = "Ines Holloway";
-const kinds = (log: readonly RunEvent[]) => log.filter((event) => event.kind !== "readings-taken").map((event) => event.kind);
+const kinds = (log: readonly RunEvent[]) =>
+  log.filter((event) => event.kind !== "readings-taken").map((event) => event.kind);
 
 describe("a run over its ports", () => {
   it("visits the points in order and ends with the source off [E1, E6]", async () => {
@@ -34,9 +42,17 @@ describe("a run over its ports", () => {
     expect(bench.commanded).toEqual([50, 100]);
     expect(bench.switched).toEqual([true, false]);
     expect(kinds(journal.events)).toEqual([
-      "run-opened", "pass-begun", "set-point-commanded", "output-switched",
-      "point-settled", "point-measured", "set-point-commanded",
-      "point-settled", "point-measured", "output-switched", "run-ended",
+      "run-opened",
+      "pass-begun",
+      "set-point-commanded",
+      "output-switched",
+      "point-settled",
+      "point-measured",
+      "set-point-commanded",
+      "point-settled",
+      "point-measured",
+      "output-switched",
+      "run-ended",
     ]);
     for (const event of journal.events) expect(runEventSchema.safeParse(event).success).toBe(true);
     const settled = journal.events.find((event) => event.kind === "point-settled");
@@ -46,7 +62,8 @@ describe("a run over its ports", () => {
   it("pauses at an open circuit, names it, and goes on after resume [E7]", async () => {
     let open = false;
     const setting = prepared(inventedJob(), {
-      channel: (channel) => (open && channel === "item-1" ? { code: "signal.open-circuit", message: "overload" } : null),
+      channel: (channel) =>
+        open && channel === "item-1" ? { code: "signal.open-circuit", message: "overload" } : null,
     });
     await setting.runner.start();
     await setting.runner.command({ command: "start", by });
@@ -90,7 +107,10 @@ describe("a run over its ports", () => {
   it("skips and repeats with a reason, and refuses what cannot be done [E5]", async () => {
     const { runner, journal } = prepared();
     await runner.start();
-    expect(await runner.command({ command: "resume", by })).toMatchObject({ ok: false, fault: { code: "run.not-allowed" } });
+    expect(await runner.command({ command: "resume", by })).toMatchObject({
+      ok: false,
+      fault: { code: "run.not-allowed" },
+    });
     await runner.command({ command: "start", by });
     await runner.command({ command: "skip-point", by, reason: "well occupied" });
     await runner.command({ command: "repeat-point", by, reason: "well free again", pass: "as-found", point: 0 });

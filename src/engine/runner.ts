@@ -104,7 +104,10 @@ class RunnerOverPorts implements Runner {
     return {
       ...view,
       stage: view.stage === "ended" ? "ended" : "paused",
-      sentence: { happening: fault.message, now: "Nothing is recorded until this is put right; readings are taken again by themselves." },
+      sentence: {
+        happening: fault.message,
+        now: "Nothing is recorded until this is put right; readings are taken again by themselves.",
+      },
       faults: [...view.faults, { at: view.at, code: fault.code, message: fault.message }],
     };
   }
@@ -179,7 +182,9 @@ class RunnerOverPorts implements Runner {
   /** Carries an effect out; what follows from it comes back as further inputs. */
   async #carryOut(effect: Effect): Promise<((at: number) => EngineInput)[]> {
     const { bench } = this.#options;
-    const failed = (fault: FaultValue): ((at: number) => EngineInput)[] => [(at) => ({ kind: "effect-failed", at, effect, fault })];
+    const failed = (fault: FaultValue): ((at: number) => EngineInput)[] => [
+      (at) => ({ kind: "effect-failed", at, effect, fault }),
+    ];
     switch (effect.kind) {
       case "command-set-point": {
         const done = await bench.commandSetPoint(effect.temperature);
@@ -187,7 +192,8 @@ class RunnerOverPorts implements Runner {
       }
       case "switch-output": {
         let done = await bench.switchOutput(effect.on);
-        for (let tries = 1; !done.ok && !effect.on && tries < triesToSwitchOff; tries += 1) done = await bench.switchOutput(false);
+        for (let tries = 1; !done.ok && !effect.on && tries < triesToSwitchOff; tries += 1)
+          done = await bench.switchOutput(false);
         return done.ok ? [] : failed(done.fault);
       }
       case "advise-adjustment": {

@@ -22,7 +22,8 @@ const prepared = () => {
       for (const wait of waits.filter(({ when }) => when(view))) wait.resolve(view);
     },
   });
-  const until = (when: (view: EngineView) => boolean): Promise<EngineView> => new Promise((resolve) => waits.push({ when, resolve }));
+  const until = (when: (view: EngineView) => boolean): Promise<EngineView> =>
+    new Promise((resolve) => waits.push({ when, resolve }));
   return { job, clock, bench, journal, runner, until };
 };
 
@@ -94,7 +95,9 @@ describe("the source", () => {
       const answers = await read(channels);
       if (clock.now() < 60) return answers;
       const value = 100 * (1 + 3.9083e-3 * reading - 5.775e-7 * reading ** 2);
-      return answers.map((answer) => (answer.channel === "reference" ? { ...answer, outcome: success({ value, wire: value.toFixed(3) }) } : answer));
+      return answers.map((answer) =>
+        answer.channel === "reference" ? { ...answer, outcome: success({ value, wire: value.toFixed(3) }) } : answer,
+      );
     };
     await runner.start();
     await runner.command({ command: "start", by });

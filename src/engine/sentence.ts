@@ -32,7 +32,10 @@ const waitWords = (state: EngineState): string => {
     return forecast === null ? [] : [forecast.at];
   });
   // Readings wait up to a block's length for the log; a moment that has passed meanwhile is not counted down below a minute.
-  const wait = forecasts.length === 0 ? "Nothing to do; how long it takes is not known yet." : `Nothing to do for ${minutes(Math.max(...forecasts) - state.at)}.`;
+  const wait =
+    forecasts.length === 0
+      ? "Nothing to do; how long it takes is not known yet."
+      : `Nothing to do for ${minutes(Math.max(...forecasts) - state.at)}.`;
   const tails = waiting.flatMap((item) => {
     const tail = state.settling[item.id]?.latest?.slowTail ?? null;
     return tail === null ? [] : [slowTailWords(item.tag, tail)];
@@ -46,26 +49,46 @@ const settlingSentence = (state: EngineState, temperature: number): Sentence => 
   const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
   const now = waitWords(state);
   if (reference !== null && Math.abs(reference - temperature) > nearEnough(temperature)) {
-    return { happening: `On the way to ${temperature} °C: ${Math.abs(reference - temperature).toFixed(0)} K to go.`, now };
+    return {
+      happening: `On the way to ${temperature} °C: ${Math.abs(reference - temperature).toFixed(0)} K to go.`,
+      now,
+    };
   }
-  return { happening: first === undefined ? `On the way to ${temperature} °C.` : `Settling at ${temperature} °C: ${reasons[first.term]}.`, now };
+  return {
+    happening:
+      first === undefined
+        ? `On the way to ${temperature} °C.`
+        : `Settling at ${temperature} °C: ${reasons[first.term]}.`,
+    now,
+  };
 };
 
 /** One sentence for the person at the bench, whatever the stage. */
 export const sentenceOf = (state: EngineState): Sentence => {
   if (state.ended !== null) {
     const words = { completed: "All points are done.", stopped: "The run was stopped.", failed: "The run failed." };
-    if (state.sourceInDoubt) return { happening: `${words[state.ended.outcome]} ${state.faults.at(-1)?.message ?? ""}`, now: "Make sure that the source is off, and stay with it until it is." };
-    return { happening: `${words[state.ended.outcome]} The source is off.`, now: state.ended.outcome === "completed" ? "Judge the results." : "Judge what was measured, or start again." };
+    if (state.sourceInDoubt)
+      return {
+        happening: `${words[state.ended.outcome]} ${state.faults.at(-1)?.message ?? ""}`,
+        now: "Make sure that the source is off, and stay with it until it is.",
+      };
+    return {
+      happening: `${words[state.ended.outcome]} The source is off.`,
+      now: state.ended.outcome === "completed" ? "Judge the results." : "Judge what was measured, or start again.",
+    };
   }
   if (!state.begun) return { happening: "Everything is prepared.", now: "Check insertion and wiring, then start." };
   if (state.paused !== null) {
     const fault = state.paused.faulty ? state.faults.at(-1) : undefined;
-    return { happening: fault === undefined ? `Paused: ${state.paused.reason}.` : fault.message, now: "Put it right, then resume; or repeat or skip the point." };
+    return {
+      happening: fault === undefined ? `Paused: ${state.paused.reason}.` : fault.message,
+      now: "Put it right, then resume; or repeat or skip the point.",
+    };
   }
   if (awaitsAdjustment(state)) return { happening: "As found is done.", now: "Adjust the item, then confirm." };
   const stop = currentStop(state);
   if (stop === undefined) return { happening: "Going on to the next point.", now: "Nothing to do." };
-  if (state.measuring !== null) return { happening: `Measuring at ${stop.temperature} °C.`, now: "Keep hands and cables off." };
+  if (state.measuring !== null)
+    return { happening: `Measuring at ${stop.temperature} °C.`, now: "Keep hands and cables off." };
   return settlingSentence(state, stop.temperature);
 };

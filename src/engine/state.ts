@@ -66,7 +66,12 @@ export interface EngineState {
   readonly reference: ReferenceStretch;
   readonly adjusted: readonly string[];
   readonly adjustmentDecided: boolean;
-  readonly paused: { readonly at: number; readonly reason: string; readonly by: string; readonly faulty: boolean } | null;
+  readonly paused: {
+    readonly at: number;
+    readonly reason: string;
+    readonly by: string;
+    readonly faulty: boolean;
+  } | null;
   readonly faults: readonly SeenFault[];
   readonly ended: { readonly outcome: "completed" | "stopped" | "failed"; readonly at: number } | null;
   /** The source did not answer to being switched off at the end. */
@@ -103,9 +108,18 @@ export const nextStop = (state: EngineState): PlannedStop | undefined =>
 
 /** Channels that the run reads, the reference first so that items can be paired with it. */
 export const channelsOf = (job: Job): readonly string[] => {
-  const junctions = job.items.flatMap((item) => (item.coldJunction?.kind === "channel" ? [item.coldJunction.channel] : []));
+  const junctions = job.items.flatMap((item) =>
+    item.coldJunction?.kind === "channel" ? [item.coldJunction.channel] : [],
+  );
   const source = sourceChannelOf(job);
-  return [...new Set([job.kit.reference.channel, ...junctions, ...(source === null ? [] : [source]), ...job.items.map((item) => item.channel)])];
+  return [
+    ...new Set([
+      job.kit.reference.channel,
+      ...junctions,
+      ...(source === null ? [] : [source]),
+      ...job.items.map((item) => item.channel),
+    ]),
+  ];
 };
 
 /** The channel on which the heat source tells its own temperature, if the bench has one. */

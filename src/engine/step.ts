@@ -9,7 +9,12 @@ import { engineName, type EngineState } from "./state.ts";
 /** As left is as found where nothing was adjusted: said once, and the points are not visited again. */
 const leaveAlone = (state: EngineState, at: number, advice: readonly Advice[]): Decision => {
   const events: EventDraft[] = [
-    { kind: "note-added", at, text: advice.map(({ reason }) => reason).join(" ") || "No adjustment is planned.", by: engineName },
+    {
+      kind: "note-added",
+      at,
+      text: advice.map(({ reason }) => reason).join(" ") || "No adjustment is planned.",
+      by: engineName,
+    },
     ...state.stops
       .filter((stop) => stop.pass === "as-left")
       .map(({ pass, point }) => ({
@@ -77,7 +82,10 @@ const interrupted = (state: EngineState, at: number): Decision => {
   if (state.ended !== null || !state.begun) return nothing;
   const paused: EventDraft = { kind: "run-paused", at, reason: "the program was interrupted", by: engineName };
   if (!state.output) return { events: [paused], effects: [] };
-  return { events: [{ kind: "output-switched", at, on: false }, paused], effects: [{ kind: "switch-output", on: false }] };
+  return {
+    events: [{ kind: "output-switched", at, on: false }, paused],
+    effects: [{ kind: "switch-output", on: false }],
+  };
 };
 
 /** Recording works again after the heat had to be taken away: the log says so, and a person decides when to go on. */
@@ -125,6 +133,7 @@ export interface Step extends Decision {
 export const step = (state: EngineState, input: EngineInput): Step => {
   const decision = decide(state, input);
   const flushed = decision.events.some((event) => event.kind === "readings-taken");
-  const volatile = decision.volatile ?? (flushed ? { ...state.volatile, pending: {}, pendingSince: null } : state.volatile);
+  const volatile =
+    decision.volatile ?? (flushed ? { ...state.volatile, pending: {}, pendingSince: null } : state.volatile);
   return { ...decision, state: { ...foresee(state, decision.events), volatile } };
 };

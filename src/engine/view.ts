@@ -89,7 +89,9 @@ const stopView = (state: EngineState, stop: PlannedStop, stage: EngineView["stag
   if (stop.status !== "current") {
     return { ...base, status: stop.status, share: stop.status === "measured" ? 1 : 0 };
   }
-  const share = Math.min(...state.job.items.map((item) => (state.settled[item.id] === undefined ? shareWon(state.settling[item.id]) : 1)));
+  const share = Math.min(
+    ...state.job.items.map((item) => (state.settled[item.id] === undefined ? shareWon(state.settling[item.id]) : 1)),
+  );
   if (stage === "paused" && state.paused?.faulty === true) return { ...base, status: "trouble", share };
   const status = state.measuring !== null ? "measuring" : stage === "approaching" ? "approaching" : "settling";
   return { ...base, status, share };
@@ -106,9 +108,13 @@ const waitingReading = (state: EngineState, channel: string): LatestReading | nu
     return { time, signal, temperature: converted.ok ? converted.value : null };
   }
   const item = state.job.items.find((candidate) => candidate.channel === channel);
-  if (item === undefined) return { time, signal, temperature: state.job.bench.channels[channel]?.unit === "°C" ? signal : null };
+  if (item === undefined)
+    return { time, signal, temperature: state.job.bench.channels[channel]?.unit === "°C" ? signal : null };
   const junctionChannel = item.coldJunction?.kind === "channel" ? item.coldJunction.channel : null;
-  const junction = junctionChannel === null ? undefined : (waitingReading(state, junctionChannel) ?? state.latest[junctionChannel])?.signal;
+  const junction =
+    junctionChannel === null
+      ? undefined
+      : (waitingReading(state, junctionChannel) ?? state.latest[junctionChannel])?.signal;
   const converted = state.converter.item(item.id, signal, junction);
   return { time, signal, temperature: converted.ok ? converted.value : null };
 };
@@ -116,7 +122,12 @@ const waitingReading = (state: EngineState, channel: string): LatestReading | nu
 const latestView = (state: EngineState, channel: string | null): LatestView | null => {
   const latest = channel === null ? undefined : (waitingReading(state, channel) ?? state.latest[channel]);
   if (latest === undefined || channel === null) return null;
-  return { at: latest.time, signal: latest.signal, unit: state.job.bench.channels[channel]!.unit, temperature: latest.temperature };
+  return {
+    at: latest.time,
+    signal: latest.signal,
+    unit: state.job.bench.channels[channel]!.unit,
+    temperature: latest.temperature,
+  };
 };
 
 const settlingLook = (state: EngineState, item: Item): SettlingLook[] => {
@@ -146,14 +157,16 @@ const itemView = (state: EngineState, item: Item, reference: LatestView | null):
     tag: item.tag,
     latest,
     error: paired ? latest.temperature! - reference.temperature! : null,
-    tolerance: tolerance !== null && tolerance.ok ? { lower: tolerance.value.lower, upper: tolerance.value.upper } : null,
+    tolerance:
+      tolerance !== null && tolerance.ok ? { lower: tolerance.value.lower, upper: tolerance.value.upper } : null,
   };
 };
 
 const readingsOf = (state: EngineState): EngineView["readings"] => {
   if (state.measuring === null) return null;
   const { counts } = state.measuring;
-  const waiting = (channel: string): number => state.volatile.pending[channel]?.times.filter((time) => time > state.measuring!.from).length ?? 0;
+  const waiting = (channel: string): number =>
+    state.volatile.pending[channel]?.times.filter((time) => time > state.measuring!.from).length ?? 0;
   const taken = Math.min(...state.job.items.map((item) => (counts[item.id] ?? 0) + waiting(item.channel)));
   const wanted = state.job.procedure.readings.count;
   return { taken: Math.min(taken, wanted), wanted };

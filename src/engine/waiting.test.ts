@@ -2,7 +2,14 @@ import { describe, expect, it } from "vitest";
 import { unwrap } from "#fault";
 import { signalOf } from "#thermometry";
 import { jobSchema, type Job } from "#calibration";
-import { AnalyticBench, inventedJob, JumpingClock, MemoryJournal, openingOf, type BenchTroubles } from "./analytic-bench.test-support.ts";
+import {
+  AnalyticBench,
+  inventedJob,
+  JumpingClock,
+  MemoryJournal,
+  openingOf,
+  type BenchTroubles,
+} from "./analytic-bench.test-support.ts";
 import { createRunner, type Runner } from "./runner.ts";
 import type { EngineView } from "./view.ts";
 
@@ -11,7 +18,11 @@ const by = "Ines Holloway";
 /** Conducts a run until it ends or pauses, and answers with its log. */
 const conduct = async (
   job: Job,
-  { troubles = {}, look = () => undefined, prepare = () => undefined }: { troubles?: BenchTroubles; look?: (view: EngineView) => void; prepare?: (bench: AnalyticBench) => void },
+  {
+    troubles = {},
+    look = () => undefined,
+    prepare = () => undefined,
+  }: { troubles?: BenchTroubles; look?: (view: EngineView) => void; prepare?: (bench: AnalyticBench) => void },
 ) => {
   const clock = new JumpingClock();
   const bench = new AnalyticBench(job, clock, troubles);
@@ -42,7 +53,10 @@ const twoItems = (): Job => {
   return jobSchema.parse({
     ...job,
     items: [item, { ...item, id: "item-b", tag: "TT-102", serial: "0002", channel: "item-2" }],
-    bench: { ...job.bench, channels: { ...job.bench.channels, "item-2": { instrument: "readout-1", input: 3, unit: "Ω" } } },
+    bench: {
+      ...job.bench,
+      channels: { ...job.bench.channels, "item-2": { instrument: "readout-1", input: 3, unit: "Ω" } },
+    },
   });
 };
 
@@ -54,7 +68,8 @@ describe("several items at a point", () => {
     // The second item is slow; shortly after the first was ready, it slips out for five minutes, then is pushed in again.
     const log = await conduct(job, {
       look: (view) => {
-        if (firstReady === null && view.settling.some((each) => each.item === "item-a" && each.ready)) firstReady = view.at;
+        if (firstReady === null && view.settling.some((each) => each.item === "item-a" && each.ready))
+          firstReady = view.at;
       },
       prepare: (bench) => {
         const read = bench.read.bind(bench);
@@ -87,7 +102,13 @@ const transmitterJob = (lower: number): Job => {
     item: { sensor: { kind: "loop", lower, upper: 140 }, unit: "mA", tolerance: { kelvin: 1 } },
     procedure: { points: [{ temperature: 60 }], settling: { target: { kelvin: 0.2 } } },
   });
-  return jobSchema.parse({ ...job, bench: { ...job.bench, channels: { ...job.bench.channels, "item-1": { instrument: "readout-1", input: 2, unit: "mA" } } } });
+  return jobSchema.parse({
+    ...job,
+    bench: {
+      ...job.bench,
+      channels: { ...job.bench.channels, "item-1": { instrument: "readout-1", input: 2, unit: "mA" } },
+    },
+  });
 };
 
 describe("a transmitter outside its range", () => {
@@ -100,7 +121,14 @@ describe("a transmitter outside its range", () => {
       if (reference === undefined || !reference.outcome.ok) return answers;
       const temperature = (reference.outcome.value.value - 100) / 0.3851;
       const current = Math.min(20.5, Math.max(3.8, 4 + (16 * (temperature - lower)) / (140 - lower))) - 0.001;
-      return [...answers, { channel: "item-1", time: reference.time, outcome: { ok: true as const, value: { value: current, wire: current.toFixed(3) } } }];
+      return [
+        ...answers,
+        {
+          channel: "item-1",
+          time: reference.time,
+          outcome: { ok: true as const, value: { value: current, wire: current.toFixed(3) } },
+        },
+      ];
     };
   };
 
@@ -117,20 +145,33 @@ describe("a transmitter outside its range", () => {
         const read = bench.read.bind(bench);
         bench.read = async (channels) => {
           const answers = await read(channels.filter((channel) => channel !== "item-1"));
-          return [...answers, { channel: "item-1", time: bench.clock.now(), outcome: { ok: true as const, value: { value: 3.801, wire: "3.801" } } }];
+          return [
+            ...answers,
+            {
+              channel: "item-1",
+              time: bench.clock.now(),
+              outcome: { ok: true as const, value: { value: 3.801, wire: "3.801" } },
+            },
+          ];
         };
       },
     });
     const fault = log.find((event) => event.kind === "fault-seen");
     expect(fault).toMatchObject({ code: "signal.out-of-range", item: "item-a" });
-    expect(fault!.message).toMatch(/^TT-101 stays at 3\.80 mA, the end of its signal \(NAMUR NE 43\), although the source rests at \d+\.\d °C\. Check that the range set in it/);
+    expect(fault!.message).toMatch(
+      /^TT-101 stays at 3\.80 mA, the end of its signal \(NAMUR NE 43\), although the source rests at \d+\.\d °C\. Check that the range set in it/,
+    );
   });
 });
 
 describe("a wait that is too long", () => {
   it("says what is in the way and what to check, not only that it was long [E15]", async () => {
-    const job = inventedJob({ procedure: { points: [{ temperature: 60 }], settling: { target: { kelvin: 0.01 }, longestWait: 1500 } } });
-    const log = await conduct(job, { troubles: { item: (temperature, time) => temperature + ((((time / 2) * 7919) % 97) - 48) / 60 } });
+    const job = inventedJob({
+      procedure: { points: [{ temperature: 60 }], settling: { target: { kelvin: 0.01 }, longestWait: 1500 } },
+    });
+    const log = await conduct(job, {
+      troubles: { item: (temperature, time) => temperature + ((((time / 2) * 7919) % 97) - 48) / 60 },
+    });
     const fault = log.find((event) => event.kind === "fault-seen");
     expect(fault).toMatchObject({ code: "settling.too-slow" });
     expect(fault!.message).toContain("60 °C has not settled within 25 minutes. The readings of TT-101 scatter");
@@ -141,13 +182,21 @@ describe("a wait that is too long", () => {
 describe("a slow tail", () => {
   it("is said on the screen and noted in the log with the point [E16]", async () => {
     const sentences = new Set<string>();
-    const log = await conduct(inventedJob({ procedure: { points: [{ temperature: 90 }], settling: { target: { kelvin: 0.1 } } } }), {
-      troubles: { item: (temperature, time) => temperature - 3.4 * Math.exp(-time / 600) },
-      look: (view) => sentences.add(view.sentence.now),
-    });
+    const log = await conduct(
+      inventedJob({ procedure: { points: [{ temperature: 90 }], settling: { target: { kelvin: 0.1 } } } }),
+      {
+        troubles: { item: (temperature, time) => temperature - 3.4 * Math.exp(-time / 600) },
+        look: (view) => sentences.add(view.sentence.now),
+      },
+    );
     const settled = log.findIndex((event) => event.kind === "point-settled");
     expect(log[settled + 1]).toMatchObject({ kind: "note-added", by: "engine" });
-    expect(log[settled + 1]).toHaveProperty("text", expect.stringMatching(/^TT-101 still follows with a slow tail of about \d+ minutes: its fit in the well is probably loose/));
+    expect(log[settled + 1]).toHaveProperty(
+      "text",
+      expect.stringMatching(
+        /^TT-101 still follows with a slow tail of about \d+ minutes: its fit in the well is probably loose/,
+      ),
+    );
     expect([...sentences].some((sentence) => sentence.includes("slow tail"))).toBe(true);
   });
 });

@@ -43,7 +43,7 @@ export const faultCodes = {
   "certificate.incomplete": "A certificate lacks something that it must state.",
   "station.port-in-use": "The network port is taken by another program.",
   "station.foreign-request": "A request did not come from the station's own pages.",
-  "internal": "A defect of this program.",
+  internal: "A defect of this program.",
 } as const satisfies Record<string, string>;
 
 export type FaultCode = keyof typeof faultCodes;

@@ -39,9 +39,18 @@ describe("a workforce", () => {
     const here = validatePoints(log, result, { trials: 30_000 });
     for (const force of forces.slice(0, 2)) {
       const seen: WorkProgress[] = [];
-      const there = await force.validatePoints(log, result, { trials: 30_000 }, { onProgress: (progress) => seen.push(progress) });
+      const there = await force.validatePoints(
+        log,
+        result,
+        { trials: 30_000 },
+        { onProgress: (progress) => seen.push(progress) },
+      );
       expect(there).toEqual(here);
-      expect(seen).toEqual([{ done: 0, of: 2 }, { done: 1, of: 2 }, { done: 2, of: 2 }]);
+      expect(seen).toEqual([
+        { done: 0, of: 2 },
+        { done: 1, of: 2 },
+        { done: 2, of: 2 },
+      ]);
     }
   });
 
@@ -61,7 +70,11 @@ describe("a workforce", () => {
     await forces[1]!.simulateBudget(budget, settings, { onProgress: (progress) => seen.push(progress) });
     expect(seen).toEqual([50_000, 100_000, 150_000, 200_000, 230_000].map((done) => ({ done, of: 230_000 })));
     const open: WorkProgress[] = [];
-    await forces[1]!.simulateBudget(budget, { trials: "adaptive", seed: 3 }, { onProgress: (progress) => open.push(progress) });
+    await forces[1]!.simulateBudget(
+      budget,
+      { trials: "adaptive", seed: 3 },
+      { onProgress: (progress) => open.push(progress) },
+    );
     expect(open.every(({ of }) => of === null)).toBe(true);
   });
 
@@ -69,14 +82,20 @@ describe("a workforce", () => {
     const stop = new AbortController();
     const reason = new Error("enough");
     const begun = performance.now();
-    const work = forces[1]!.simulateBudget(budget, { trials: 10_000_000, seed: 1 }, {
-      signal: stop.signal,
-      onProgress: ({ done }) => (done >= 100_000 ? stop.abort(reason) : undefined),
-    });
+    const work = forces[1]!.simulateBudget(
+      budget,
+      { trials: 10_000_000, seed: 1 },
+      {
+        signal: stop.signal,
+        onProgress: ({ done }) => (done >= 100_000 ? stop.abort(reason) : undefined),
+      },
+    );
     await expect(work).rejects.toBe(reason);
     // The whole would take many times as long.
     expect(performance.now() - begun).toBeLessThan(2500);
-    await expect(forces[1]!.simulateBudget(budget, settings, { signal: AbortSignal.abort(reason) })).rejects.toBe(reason);
+    await expect(forces[1]!.simulateBudget(budget, settings, { signal: AbortSignal.abort(reason) })).rejects.toBe(
+      reason,
+    );
     expect(unwrap(await forces[1]!.simulateBudget(budget, settings)).trials).toBe(230_000);
   });
 

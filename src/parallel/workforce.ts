@@ -10,7 +10,14 @@ import {
   type ValidationSettings,
 } from "#calibration";
 import { Fault, type Outcome } from "#fault";
-import { aboutCentre, budgetSimulation, SimulationRun, type Budget, type Simulated, type SimulationSettings } from "#uncertainty";
+import {
+  aboutCentre,
+  budgetSimulation,
+  SimulationRun,
+  type Budget,
+  type Simulated,
+  type SimulationSettings,
+} from "#uncertainty";
 import { trialsOf, type BlocksTask, type Evaluated, type SimulatedProblem } from "./tasks.ts";
 
 /** How far a piece of work has come; `of` is null where nobody knows how much it will be. */
@@ -234,7 +241,10 @@ export const createWorkforce = ({ threads = availableParallelism() }: WorkforceO
   new Pool(Math.max(1, Math.floor(threads)));
 
 /** A workforce for the length of one piece of work. */
-export const withWorkforce = async <T>(options: WorkforceOptions, work: (force: Workforce) => Promise<T>): Promise<T> => {
+export const withWorkforce = async <T>(
+  options: WorkforceOptions,
+  work: (force: Workforce) => Promise<T>,
+): Promise<T> => {
   const force = createWorkforce(options);
   try {
     return await work(force);

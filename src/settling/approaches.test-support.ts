@@ -33,32 +33,84 @@ export interface ApproachClass {
 
 const plain: ApproachClass = {
   name: "thin probe in a bath",
-  step: 60, source: 60, creep: [0.01, 400], referenceLag: 8, itemLag: 12, loose: [0, 1], noise: 0.004, correlation: 0.3, resolution: 0, cycling: [0, 1],
+  step: 60,
+  source: 60,
+  creep: [0.01, 400],
+  referenceLag: 8,
+  itemLag: 12,
+  loose: [0, 1],
+  noise: 0.004,
+  correlation: 0.3,
+  resolution: 0,
+  cycling: [0, 1],
 };
 
 export const classes: readonly ApproachClass[] = [
   plain,
-  { ...plain, name: "6 mm probe in a dry block", step: 100, source: 120, creep: [0.02, 600], itemLag: 45, noise: 0.006 },
+  {
+    ...plain,
+    name: "6 mm probe in a dry block",
+    step: 100,
+    source: 120,
+    creep: [0.02, 600],
+    itemLag: 45,
+    noise: 0.006,
+  },
   { ...plain, name: "thick thermowell", step: 100, source: 120, creep: [0.02, 600], itemLag: 150, noise: 0.006 },
-  { ...plain, name: "loose fit, 5 % late by 300 s", step: 80, source: 120, itemLag: 40, loose: [0.05, 300], noise: 0.005 },
+  {
+    ...plain,
+    name: "loose fit, 5 % late by 300 s",
+    step: 80,
+    source: 120,
+    itemLag: 40,
+    loose: [0.05, 300],
+    noise: 0.005,
+  },
   { ...plain, name: "display of 0.05 K", step: 80, source: 100, itemLag: 40, resolution: 0.05, noise: 0.002 },
   { ...plain, name: "strongly correlated noise", step: 80, source: 100, itemLag: 30, noise: 0.01, correlation: 0.95 },
   { ...plain, name: "source cycling by 20 mK", step: 80, source: 100, itemLag: 50, noise: 0.003, cycling: [0.02, 120] },
 ];
 
 /** A fit looser than the ordinary bound holds by itself. */
-export const veryLoose: ApproachClass = { ...plain, name: "loose fit, 5 % late by 600 s", step: 100, source: 80, itemLag: 30, loose: [0.05, 600], noise: 0.004 };
+export const veryLoose: ApproachClass = {
+  ...plain,
+  name: "loose fit, 5 % late by 600 s",
+  step: 100,
+  source: 80,
+  itemLag: 30,
+  loose: [0.05, 600],
+  noise: 0.004,
+};
 
 /** A loose fit behind a display that shows only tenths: between two flips of the last digit the tail cannot be seen. */
-export const coarseAndLoose: ApproachClass = { ...plain, name: "display of 0.1 K and a loose fit", step: 80, source: 80, itemLag: 30, loose: [0.05, 300], noise: 0.002, resolution: 0.1 };
+export const coarseAndLoose: ApproachClass = {
+  ...plain,
+  name: "display of 0.1 K and a loose fit",
+  step: 80,
+  source: 80,
+  itemLag: 30,
+  loose: [0.05, 300],
+  noise: 0.002,
+  resolution: 0.1,
+};
 
 /** A thick probe in a source that swings slowly: the item follows late and weakened. */
-export const slowSwing: ApproachClass = { ...plain, name: "thick probe, source cycling by 80 mK in 250 s", step: 80, source: 80, itemLag: 120, noise: 0.004, cycling: [0.08, 250] };
+export const slowSwing: ApproachClass = {
+  ...plain,
+  name: "thick probe, source cycling by 80 mK in 250 s",
+  step: 80,
+  source: 80,
+  itemLag: 120,
+  noise: 0.004,
+  cycling: [0.08, 250],
+};
 
 /** Response of a chain of first-order lags to a unit step, by its partial fractions; equal lags are kept apart a little. */
 const chain = (lags: readonly number[]): ((age: number) => number) => {
   const apart = lags.map((lag, index) => lag * (1 + 1e-4 * index));
-  const weights = apart.map((lag, index) => apart.reduce((product, other, at) => (at === index ? product : (product * lag) / (lag - other)), 1));
+  const weights = apart.map((lag, index) =>
+    apart.reduce((product, other, at) => (at === index ? product : (product * lag) / (lag - other)), 1),
+  );
   return (age) => 1 - apart.reduce((sum, lag, index) => sum + weights[index]! * Math.exp(-age / lag), 0);
 };
 
@@ -93,16 +145,22 @@ export const approachOf = (kind: ApproachClass, seed: number): Approach => {
   const reference = through(lags.reference);
   const direct = through(lags.item);
   const late = through(lags.item + kind.loose[1]);
-  const noises = [correlatedNoise(generator, kind.noise, kind.correlation), correlatedNoise(generator, kind.noise, kind.correlation)] as const;
+  const noises = [
+    correlatedNoise(generator, kind.noise, kind.correlation),
+    correlatedNoise(generator, kind.noise, kind.correlation),
+  ] as const;
   const count = 3600;
   const times = Float64Array.from({ length: count }, (_, index) => 2 * index);
-  const show = (value: number): number => (kind.resolution === 0 ? value : Math.round(value / kind.resolution) * kind.resolution);
+  const show = (value: number): number =>
+    kind.resolution === 0 ? value : Math.round(value / kind.resolution) * kind.resolution;
   return {
     name: kind.name,
     truth,
     times,
     reference: times.map((age) => 20 + reference(age) + noises[0]()),
-    item: times.map((age) => show(20 + truth + (1 - kind.loose[0]) * direct(age) + kind.loose[0] * late(age) + noises[1]())),
+    item: times.map((age) =>
+      show(20 + truth + (1 - kind.loose[0]) * direct(age) + kind.loose[0] * late(age) + noises[1]()),
+    ),
     resolution: kind.resolution,
     setPoint: 20 + step,
   };

@@ -29,7 +29,10 @@ interface Pace {
   readonly explained: number;
 }
 
-const fit = (x: readonly number[], y: readonly number[]): { middle: number; level: number; slope: number; explained: number } => {
+const fit = (
+  x: readonly number[],
+  y: readonly number[],
+): { middle: number; level: number; slope: number; explained: number } => {
   const n = x.length;
   const middle = x.reduce((sum, value) => sum + value, 0) / n;
   const level = y.reduce((sum, value) => sum + value, 0) / n;
@@ -47,15 +50,27 @@ const fit = (x: readonly number[], y: readonly number[]): { middle: number; leve
 
 const paceOf = (blocks: readonly Block[]): Pace => {
   const late = blocks.slice(-4);
-  const movement = fit(late.map(({ time }) => time), late.map(({ reference }) => reference)).slope;
+  const movement = fit(
+    late.map(({ time }) => time),
+    late.map(({ reference }) => reference),
+  ).slope;
   const rates = blocks.slice(1).map((block, index) => ({
     at: (block.reference + blocks[index]!.reference) / 2,
     rate: (block.reference - blocks[index]!.reference) / (block.time - blocks[index]!.time),
   }));
   // From the fastest on: before it the source was only starting.
-  const fastest = rates.reduce((best, { rate }, index) => (Math.abs(rate) > Math.abs(rates[best]!.rate) ? index : best), 0);
+  const fastest = rates.reduce(
+    (best, { rate }, index) => (Math.abs(rate) > Math.abs(rates[best]!.rate) ? index : best),
+    0,
+  );
   const since = rates.slice(fastest);
-  const line = since.length < 6 ? null : fit(since.map(({ at }) => at), since.map(({ rate }) => rate));
+  const line =
+    since.length < 6
+      ? null
+      : fit(
+          since.map(({ at }) => at),
+          since.map(({ rate }) => rate),
+        );
   return { movement, change: line?.slope ?? 0, explained: line?.explained ?? 0 };
 };
 
@@ -69,10 +84,16 @@ const slowestSource = 400;
  * Time constant of the source's coming to rest, s: read off the approach where that is one decay towards the set point.
  * A source at full power slows down too, but towards a temperature far beyond.
  */
-const sourceTimeOf = ({ movement, change, explained }: Pace, now: number, distance: number | null, way: number): number => {
+const sourceTimeOf = (
+  { movement, change, explained }: Pace,
+  now: number,
+  distance: number | null,
+  way: number,
+): number => {
   if (change >= 0 || explained < oneDecay) return sourceTime;
   const end = now - movement / change;
-  if (distance !== null && Math.abs(end - now - distance) > nearGoal * (Math.abs(way) + Math.abs(distance))) return sourceTime;
+  if (distance !== null && Math.abs(end - now - distance) > nearGoal * (Math.abs(way) + Math.abs(distance)))
+    return sourceTime;
   return Math.min(slowestSource, Math.max(sourceTime, -1 / change));
 };
 
@@ -97,7 +118,8 @@ const restTime = (state: SettlingState, excess: number, timeConstant: number): n
 
 /** How many times too fast a change of the difference and a movement of the reference are for the target. */
 const excessOf = (state: SettlingState, change: number, movement: number, lag: number): number =>
-  (2 / state.options.target) * Math.max(Math.abs(change) * slopeMargin * state.options.horizon, Math.abs(movement) * (lagDoubt * lag + leastLag));
+  (2 / state.options.target) *
+  Math.max(Math.abs(change) * slopeMargin * state.options.horizon, Math.abs(movement) * (lagDoubt * lag + leastLag));
 
 /** What is not seen yet only ever prolongs the wait, so the interval reaches further up than down. */
 const upwards = 2.2;
@@ -109,9 +131,14 @@ const withDoubt = (now: number, left: number, doubt: number): Forecast => ({
 });
 
 /** Time constant of two lags in a row, near the end, s: the slower one, a little more where the other is not far off. */
-const together = (one: number, other: number): number => Math.max(one, other) + Math.min(one, other) * (Math.min(one, other) / Math.max(one, other));
+const together = (one: number, other: number): number =>
+  Math.max(one, other) + Math.min(one, other) * (Math.min(one, other) / Math.max(one, other));
 
-const changeOf = (blocks: readonly Block[]): number => fit(blocks.map(({ time }) => time), blocks.map(({ difference }) => difference)).slope;
+const changeOf = (blocks: readonly Block[]): number =>
+  fit(
+    blocks.map(({ time }) => time),
+    blocks.map(({ difference }) => difference),
+  ).slope;
 
 /** Time constant with which the change of the difference dies down, as far as the latest blocks show it; else the expected one. */
 const dyingDown = (blocks: readonly Block[], expected: number): number => {
@@ -130,14 +157,26 @@ const atRest = (state: SettlingState, now: number, lag: number, pace: Pace, sour
   const { latest, marks, blocks } = state;
   const expected = together(lag, source);
   const recent = marks.slice(-5).filter(({ ratio }) => Number.isFinite(ratio) && ratio > 0);
-  const line = recent.length < 4 ? null : fit(recent.map(({ time }) => time), recent.map(({ ratio }) => Math.log(ratio)));
+  const line =
+    recent.length < 4
+      ? null
+      : fit(
+          recent.map(({ time }) => time),
+          recent.map(({ ratio }) => Math.log(ratio)),
+        );
   const span = recent.length < 4 ? 0 : recent.at(-1)!.time - recent[0]!.time;
   if (latest !== null && line !== null && -line.slope * span > fallenWell) {
-    const left = Math.log(Math.max(1, latest.ratio)) / -line.slope + (state.readySince === null ? confirmationGap : confirmationGap / 2);
+    const left =
+      Math.log(Math.max(1, latest.ratio)) / -line.slope +
+      (state.readySince === null ? confirmationGap : confirmationGap / 2);
     return withDoubt(now, left, doubtAtRest);
   }
   const timeConstant = dyingDown(blocks, expected);
-  return withDoubt(now, restTime(state, excessOf(state, changeOf(blocks.slice(-4)), pace.movement, lag), timeConstant), doubtOnTheWay);
+  return withDoubt(
+    now,
+    restTime(state, excessOf(state, changeOf(blocks.slice(-4)), pace.movement, lag), timeConstant),
+    doubtOnTheWay,
+  );
 };
 
 /**
@@ -172,6 +211,7 @@ export const forecastOf = (state: SettlingState): Forecast | null => {
   // One decay towards the end has no arrival: it is at rest when what is left of it is allowed.
   const arrives = decays || distance * pace.movement <= 0 ? 0 : travelTime(distance, pace);
   const timeConstant = together(lag, source);
-  const left = arrives + restTime(state, excessOf(state, (lag * pace.movement) / timeConstant, pace.movement, lag), timeConstant);
+  const left =
+    arrives + restTime(state, excessOf(state, (lag * pace.movement) / timeConstant, pace.movement, lag), timeConstant);
   return notBefore(withDoubt(now, left, doubtOnTheWay));
 };

@@ -79,14 +79,20 @@ const referenceMovement = (blocks: readonly Block[]): number => {
   return squares > 0 ? cross / squares : 0;
 };
 
-const judgeWindow = (blocks: readonly Block[], options: SettlingOptions, travel: Travel | null, tail: SlowTail | null): Judgement => {
+const judgeWindow = (
+  blocks: readonly Block[],
+  options: SettlingOptions,
+  travel: Travel | null,
+  tail: SlowTail | null,
+): Judgement => {
   const trend: Trend = trendOf(blocks);
   const { target } = options;
   const horizon = Math.max(options.horizon, tail?.longest ?? 0);
   const lag = Math.abs(trend.slope) * Math.max(slopeMargin * options.horizon, tail?.longest ?? 0);
   const doubt = slopeCoverage * trend.slopeStandardError * horizon;
   const movement = referenceMovement(blocks);
-  const creep = longestLag(travel, { level: trend.level, movement, latest: blocks.at(-1)! }, options) * Math.abs(movement);
+  const creep =
+    longestLag(travel, { level: trend.level, movement, latest: blocks.at(-1)! }, options) * Math.abs(movement);
   const digits = quantisation(blocks, options);
   const remainder = Math.hypot(Math.max(lag + doubt, digits.hidden, creep), trend.swing, unseenCreep * target);
   // A slope that is more than chance carries the estimate to the end of the window and a part of the rest on; one that is not, does not.

@@ -30,4 +30,3 @@ export const longestLag = (
   const area = level * (travel.until - travel.time) - travel.area;
   return Math.min(mostLag, lagDoubt * Math.abs(area / travelled) + leastLag);
 };
-

@@ -45,5 +45,13 @@ export const observe = (state: SettlingState, reading: PairedReading): SettlingS
   const most = Math.ceil(state.options.longestWindow / blockLength);
   const block = closeBlock(state.open);
   const blocks = [...state.blocks, block].slice(-most);
-  return judged({ ...next, blocks, open: addToBlock(null, reading), travel: travelOn(state.travel, state.blocks.at(-1), block, time) }, time);
+  return judged(
+    {
+      ...next,
+      blocks,
+      open: addToBlock(null, reading),
+      travel: travelOn(state.travel, state.blocks.at(-1), block, time),
+    },
+    time,
+  );
 };

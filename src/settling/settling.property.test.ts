@@ -6,11 +6,18 @@ import { approachOf, classes, type Approach } from "./approaches.test-support.ts
 const seed = 20261125;
 
 const readings = (approach: Approach, count: number) =>
-  Array.from({ length: count }, (_, index) => ({ time: approach.times[index]!, reference: approach.reference[index]!, item: approach.item[index]! }));
+  Array.from({ length: count }, (_, index) => ({
+    time: approach.times[index]!,
+    reference: approach.reference[index]!,
+    item: approach.item[index]!,
+  }));
 
-const start = (approach: Approach): SettlingState => createSettling({ ...defaultSettling, target: 0.1, resolution: approach.resolution });
+const start = (approach: Approach): SettlingState =>
+  createSettling({ ...defaultSettling, target: 0.1, resolution: approach.resolution });
 
-const anyApproach = fc.tuple(fc.constantFrom(...classes), fc.integer({ min: 1, max: 10_000 })).map(([kind, of]) => approachOf(kind, of));
+const anyApproach = fc
+  .tuple(fc.constantFrom(...classes), fc.integer({ min: 1, max: 10_000 }))
+  .map(([kind, of]) => approachOf(kind, of));
 
 describe(`the decision, whatever the handling (seed ${seed})`, () => {
   it("is the same when the state is stored and read again at any moments [S5]", () => {
@@ -20,7 +27,10 @@ describe(`the decision, whatever the handling (seed ${seed})`, () => {
         let through = start(approach);
         readings(approach, 700).forEach((reading, index) => {
           straight = observe(straight, reading);
-          through = observe(cuts.includes(index) ? (JSON.parse(JSON.stringify(through)) as SettlingState) : through, reading);
+          through = observe(
+            cuts.includes(index) ? (JSON.parse(JSON.stringify(through)) as SettlingState) : through,
+            reading,
+          );
         });
         expect(through).toEqual(straight);
       }),
@@ -30,17 +40,22 @@ describe(`the decision, whatever the handling (seed ${seed})`, () => {
 
   it("does not depend on when the clock was started, nor on a common offset of both thermometers [S14]", () => {
     fc.assert(
-      fc.property(anyApproach, fc.integer({ min: 0, max: 100_000 }), fc.integer({ min: -200, max: 800 }), (approach, later, warmer) => {
-        let plain = start(approach);
-        let moved = start(approach);
-        for (const { time, reference, item } of readings(approach, 700)) {
-          plain = observe(plain, { time, reference, item });
-          moved = observe(moved, { time: time + later, reference: reference + warmer, item: item + warmer });
-        }
-        expect(moved.ready).toBe(plain.ready);
-        expect(moved.latest!.estimate).toBeCloseTo(plain.latest!.estimate, 6);
-        expect(Math.log(moved.latest!.bound / plain.latest!.bound)).toBeCloseTo(0, 6);
-      }),
+      fc.property(
+        anyApproach,
+        fc.integer({ min: 0, max: 100_000 }),
+        fc.integer({ min: -200, max: 800 }),
+        (approach, later, warmer) => {
+          let plain = start(approach);
+          let moved = start(approach);
+          for (const { time, reference, item } of readings(approach, 700)) {
+            plain = observe(plain, { time, reference, item });
+            moved = observe(moved, { time: time + later, reference: reference + warmer, item: item + warmer });
+          }
+          expect(moved.ready).toBe(plain.ready);
+          expect(moved.latest!.estimate).toBeCloseTo(plain.latest!.estimate, 6);
+          expect(Math.log(moved.latest!.bound / plain.latest!.bound)).toBeCloseTo(0, 6);
+        },
+      ),
       { seed, numRuns: 30 },
     );
   });

@@ -3,7 +3,11 @@ import { seededGenerator } from "#numerics";
 import { createSettling, defaultSettling, observe, type SettlingState } from "#settling";
 
 /** A state after so many seconds of readings every two seconds. */
-const after = (seconds: number, target: number, reading: (time: number) => { reference: number; item: number }): SettlingState => {
+const after = (
+  seconds: number,
+  target: number,
+  reading: (time: number) => { reference: number; item: number },
+): SettlingState => {
   let state = createSettling({ ...defaultSettling, target });
   for (let time = 0; time <= seconds; time += 2) state = observe(state, { time, ...reading(time) });
   return state;
@@ -20,7 +24,8 @@ const wander = (seed: number, timeConstant: number): (() => number) => {
   };
 };
 
-const standardDeviation = (values: readonly number[]): number => Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
+const standardDeviation = (values: readonly number[]): number =>
+  Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
 
 describe("what is stated of the doubt", () => {
   it.each([
@@ -44,8 +49,15 @@ describe("what is stated of the doubt", () => {
     const runs = 200;
     for (let seed = 1; seed <= runs; seed += 1) {
       const generator = seededGenerator(seed);
-      const { latest } = after(130, 0.05, (time) => ({ reference: 100, item: 100 - 0.03 * Math.exp(-time / 300) + 0.03 * generator.normal() }));
-      if (latest!.remainder >= 0.03 * Math.exp(-130 / 300) && latest!.remainder >= 1.5 * latest!.slopeStandardError * 300) covered += 1;
+      const { latest } = after(130, 0.05, (time) => ({
+        reference: 100,
+        item: 100 - 0.03 * Math.exp(-time / 300) + 0.03 * generator.normal(),
+      }));
+      if (
+        latest!.remainder >= 0.03 * Math.exp(-130 / 300) &&
+        latest!.remainder >= 1.5 * latest!.slopeStandardError * 300
+      )
+        covered += 1;
     }
     expect(covered / runs).toBeGreaterThanOrEqual(0.95);
   });

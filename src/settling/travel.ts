@@ -22,7 +22,15 @@ const longestSilence = 60;
 /** Takes a block that has ended at `until` into account. */
 export const travelOn = (travel: Travel | null, before: Block | undefined, block: Block, until: number): Travel => {
   if (travel === null || before === undefined) {
-    return { time: block.time, item: block.reference + block.difference, difference: block.difference, area: 0, until: block.time, fastest: 0, whole: true };
+    return {
+      time: block.time,
+      item: block.reference + block.difference,
+      difference: block.difference,
+      area: 0,
+      until: block.time,
+      fastest: 0,
+      whole: true,
+    };
   }
   const span = until - travel.until;
   const movement = Math.abs((block.reference - before.reference) / (block.time - before.time));

@@ -57,10 +57,12 @@ const fitLine = (times: readonly number[], values: readonly number[]): Line => {
   return { level, slope, timesSquared, residuals, sumOfSquares: residuals.reduce((sum, r) => sum + r * r, 0) };
 };
 
-const dot = (a: readonly number[], b: readonly number[]): number => a.reduce((sum, value, index) => sum + value * b[index]!, 0);
+const dot = (a: readonly number[], b: readonly number[]): number =>
+  a.reduce((sum, value, index) => sum + value * b[index]!, 0);
 
 /** How often a series crosses zero. */
-const crossings = (values: readonly number[]): number => values.reduce((count, value, index) => (index > 0 && value * values[index - 1]! < 0 ? count + 1 : count), 0);
+const crossings = (values: readonly number[]): number =>
+  values.reduce((count, value, index) => (index > 0 && value * values[index - 1]! < 0 ? count + 1 : count), 0);
 
 /** A reference that swings across its own trend at least so often in a window cycles; it does not merely bend. */
 const crossingsOfACycle = 3;
@@ -72,8 +74,14 @@ const fewestForCycle = 12;
  */
 const swingOf = (blocks: readonly Block[], times: readonly number[], difference: Line): readonly number[] | null => {
   if (blocks.length < fewestForCycle) return null;
-  const swing = fitLine(times, blocks.map(({ reference }) => reference)).residuals;
-  const rate = fitLine(times, blocks.map((_, index) => movement(blocks, index))).residuals;
+  const swing = fitLine(
+    times,
+    blocks.map(({ reference }) => reference),
+  ).residuals;
+  const rate = fitLine(
+    times,
+    blocks.map((_, index) => movement(blocks, index)),
+  ).residuals;
   const rateOnly = (): readonly number[] => {
     const squares = dot(rate, rate);
     const lag = squares > 0 ? dot(rate, difference.residuals) / squares : 0;
@@ -105,7 +113,10 @@ export const trendOf = (blocks: readonly Block[]): Trend => {
   let swing = 0;
   const removed = swingOf(blocks, times, line);
   if (removed !== null) {
-    const corrected = fitLine(times, values.map((value, index) => value - removed[index]!));
+    const corrected = fitLine(
+      times,
+      values.map((value, index) => value - removed[index]!),
+    );
     if (corrected.sumOfSquares < worthTaking * line.sumOfSquares) {
       line = corrected;
       parameters = 4;

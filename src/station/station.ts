@@ -61,7 +61,10 @@ const deskOf = (options: StationOptions, live: LiveRuns): Desk => {
     command: (run, command) => runs.command(run, command),
     result: (run) => certificates.result(run),
     events: (run, numbers) => runs.events(run, numbers),
-    log: async (run) => ({ bytes: Buffer.from(await records.exportLog(run), "utf8"), name: fileName(run, "log.jsonl") }),
+    log: async (run) => ({
+      bytes: Buffer.from(await records.exportLog(run), "utf8"),
+      name: fileName(run, "log.jsonl"),
+    }),
     preview: (run) => certificates.preview(run),
     issue: (run, authorisedBy, at = now()) => certificates.issue(run, authorisedBy, at),
     certificates: () => certificates.list(),
@@ -80,10 +83,18 @@ const portFault = (error: unknown, host: string, port: number): unknown => {
     );
   }
   if (code === "EACCES") {
-    return new Fault("station.port-in-use", `This user may not use port ${port}. Start with a --port of 1024 or more.`, { data: { host, port }, cause: error });
+    return new Fault(
+      "station.port-in-use",
+      `This user may not use port ${port}. Start with a --port of 1024 or more.`,
+      { data: { host, port }, cause: error },
+    );
   }
   if (code === "EADDRNOTAVAIL" || code === "ENOTFOUND") {
-    return new Fault("usage.wrong", `This machine has no address ${host}. Leave --host out, or give one of its own addresses.`, { data: { host }, cause: error });
+    return new Fault(
+      "usage.wrong",
+      `This machine has no address ${host}. Leave --host out, or give one of its own addresses.`,
+      { data: { host }, cause: error },
+    );
   }
   return error;
 };
@@ -97,7 +108,16 @@ const addressOf = ({ address, port, family }: AddressInfo): string => {
 
 /** Puts the station together: records, benches and certificates behind the API and the pages. It listens when told to. */
 export const createStation = async (options: StationOptions): Promise<Station> => {
-  const { records, benches, software, defaultSpeed, pages, host = "127.0.0.1", now = () => new Date(), trace = false } = options;
+  const {
+    records,
+    benches,
+    software,
+    defaultSpeed,
+    pages,
+    host = "127.0.0.1",
+    now = () => new Date(),
+    trace = false,
+  } = options;
   const live = new LiveRuns({ host: benches, records, software, now, defaultSpeed });
   const desk = deskOf(options, live);
   const server = await createServer({ version: software.version, boundTo: host, trace });

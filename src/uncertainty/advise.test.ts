@@ -38,25 +38,51 @@ describe("EA-4/02, example S5: type N at 1000 °C", () => {
 
 describe("advice [U26]", () => {
   it("names the fewest lines that make four fifths of u², largest first, with the U that half their u would give", () => {
-    const budget: Budget = { lines: [{ name: "a", u: 1 }, { name: "b", u: 3 }, { name: "c", u: 2 }] };
+    const budget: Budget = {
+      lines: [
+        { name: "a", u: 1 },
+        { name: "b", u: 3 },
+        { name: "c", u: 2 },
+      ],
+    };
     const { dominant, advice } = advised(budget);
     expect(dominant.map(({ name }) => name)).toEqual(["b", "c"]);
-    const half = unwrap(combine({ lines: [{ name: "a", u: 1 }, { name: "b", u: 1.5 }, { name: "c", u: 2 }] }));
+    const half = unwrap(
+      combine({
+        lines: [
+          { name: "a", u: 1 },
+          { name: "b", u: 1.5 },
+          { name: "c", u: 2 },
+        ],
+      }),
+    );
     expect(advice[0]).toMatchObject({ kind: "improve", lines: ["b"], U: half.U });
     expect(advice[0]!.words).toContain("64.3 %");
   });
 
   it("says what few readings cost, and what more of them would give", () => {
-    const { advice } = advised({ lines: [{ name: "readings", u: 1, dof: 3, distribution: "student" }, { name: "x", u: 0.3 }] });
+    const { advice } = advised({
+      lines: [
+        { name: "readings", u: 1, dof: 3, distribution: "student" },
+        { name: "x", u: 0.3 },
+      ],
+    });
     const more = advice.find(({ kind }) => kind === "more-readings")!;
     expect(more.lines).toEqual(["readings"]);
     expect(more.U).toBeCloseTo(2 * Math.sqrt(1.09), 3);
-    expect(advised({ lines: [{ name: "readings", u: 1, dof: 100 }] }).advice.map(({ kind }) => kind)).not.toContain("more-readings");
+    expect(advised({ lines: [{ name: "readings", u: 1, dof: 100 }] }).advice.map(({ kind }) => kind)).not.toContain(
+      "more-readings",
+    );
   });
 
   it("says which way the correlations work", () => {
-    const lines = [{ name: "a", u: 1 }, { name: "b", u: 1 }];
-    const words = (r: number) => advised({ lines, correlations: [{ a: "a", b: "b", r }] }).advice.find(({ kind }) => kind === "correlation")?.words;
+    const lines = [
+      { name: "a", u: 1 },
+      { name: "b", u: 1 },
+    ];
+    const words = (r: number) =>
+      advised({ lines, correlations: [{ a: "a", b: "b", r }] }).advice.find(({ kind }) => kind === "correlation")
+        ?.words;
     expect(words(0.5)).toMatch(/raise U from 2.83 to 3.46/);
     expect(words(-0.5)).toMatch(/lower U/);
     expect(words(0)).toBeUndefined();

@@ -47,6 +47,12 @@ export {
 } from "./simulation/trials.ts";
 export { SimulationRun, type Simulated, type SimulationSettings } from "./simulation/simulation-run.ts";
 export { simulate } from "./simulation/simulate.ts";
-export { aboutCentre, additiveModel, budgetSimulation, simulateBudget, type BudgetSimulation } from "./simulation/simulate-budget.ts";
+export {
+  aboutCentre,
+  additiveModel,
+  budgetSimulation,
+  simulateBudget,
+  type BudgetSimulation,
+} from "./simulation/simulate-budget.ts";
 export { numericalTolerance } from "./simulation/numerical-tolerance.ts";
 export { validatePropagation, type PropagationCheck } from "./simulation/validate-propagation.ts";

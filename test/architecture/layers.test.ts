@@ -13,12 +13,18 @@ describe("layer rules fail on a planted fault", () => {
   const fault = { "src/fault/index.ts": "export const fault = 1;\n" };
 
   it("lets an allowed arrow pass", () => {
-    const answer = cruise({ ...fault, "src/quantity/index.ts": 'import { fault } from "#fault";\nexport const x = fault;\n' });
+    const answer = cruise({
+      ...fault,
+      "src/quantity/index.ts": 'import { fault } from "#fault";\nexport const x = fault;\n',
+    });
     expect(answer).toMatchObject({ ok: true });
   });
 
   it("refuses an arrow the map does not have", () => {
-    const answer = cruise({ ...fault, "src/numerics/index.ts": 'import { fault } from "#fault";\nexport const x = fault;\n' });
+    const answer = cruise({
+      ...fault,
+      "src/numerics/index.ts": 'import { fault } from "#fault";\nexport const x = fault;\n',
+    });
     expect(answer.ok).toBe(false);
     expect(answer.words).toContain("numerics-imports");
   });
@@ -40,7 +46,9 @@ describe("layer rules fail on a planted fault", () => {
   });
 
   it("refuses the platform in a pure room", () => {
-    const answer = cruise({ "src/engine/index.ts": 'import { readFileSync } from "node:fs";\nexport const x = readFileSync;\n' });
+    const answer = cruise({
+      "src/engine/index.ts": 'import { readFileSync } from "node:fs";\nexport const x = readFileSync;\n',
+    });
     expect(answer.ok).toBe(false);
     expect(answer.words).toContain("pure-rooms-touch-no-platform");
   });
@@ -82,21 +90,26 @@ describe("layer rules fail on a planted fault", () => {
       "src/engine/chance.ts": "export const draw = (): number => Math.random();\n",
       "src/engine/locale.ts": "export const show = (value: number): string => value.toLocaleString();\n",
       "src/station/loose.ts": "export const loose = (value: any): unknown => value;\n",
-      "src/station/dropped.ts": "export const quiet = (work: () => void): void => {\n  try {\n    work();\n  } catch {}\n};\n",
+      "src/station/dropped.ts":
+        "export const quiet = (work: () => void): void => {\n  try {\n    work();\n  } catch {}\n};\n",
     });
     const answer = tree.run("oxlint", "--deny-warnings", "src");
     expect(answer.ok).toBe(false);
-    for (const file of ["clock.ts", "chance.ts", "locale.ts", "loose.ts", "dropped.ts"]) expect(answer.words).toContain(file);
+    for (const file of ["clock.ts", "chance.ts", "locale.ts", "loose.ts", "dropped.ts"])
+      expect(answer.words).toContain(file);
   });
 });
 
 describe("the map", () => {
   const page = readFileSync(join(projectRoot, "ARCHITECTURE.md"), "utf8");
 
-  it.each(rooms.map((room) => [room.name, room] as const))("ARCHITECTURE.md tells what %s is, and what it may import", (_, room) => {
-    const imports = room.mayImport.length === 0 ? "nothing" : room.mayImport.map((name) => `\`${name}\``).join(" ");
-    expect(page).toContain(`| \`${room.name}\` | ${room.purpose} | ${room.never} | ${imports} | ${room.compiled} |`);
-  });
+  it.each(rooms.map((room) => [room.name, room] as const))(
+    "ARCHITECTURE.md tells what %s is, and what it may import",
+    (_, room) => {
+      const imports = room.mayImport.length === 0 ? "nothing" : room.mayImport.map((name) => `\`${name}\``).join(" ");
+      expect(page).toContain(`| \`${room.name}\` | ${room.purpose} | ${room.never} | ${imports} | ${room.compiled} |`);
+    },
+  );
 
   it("has a front door in package.json for every room that others may enter", () => {
     const doors = JSON.parse(readFileSync(join(projectRoot, "package.json"), "utf8")).imports;

@@ -16,7 +16,15 @@ export class PlantedTree implements Disposable {
   readonly root = mkdtempSync(join(tmpdir(), "dwellpoint-planted-"));
 
   constructor(files: Readonly<Record<string, string>>) {
-    for (const name of ["package.json", "tsconfig.base.json", "tsconfig.pure.json", "tsconfig.node.json", ".oxlintrc.json", ".dependency-cruiser.mjs", "scripts/rooms.ts"]) {
+    for (const name of [
+      "package.json",
+      "tsconfig.base.json",
+      "tsconfig.pure.json",
+      "tsconfig.node.json",
+      ".oxlintrc.json",
+      ".dependency-cruiser.mjs",
+      "scripts/rooms.ts",
+    ]) {
       mkdirSync(dirname(join(this.root, name)), { recursive: true });
       cpSync(join(projectRoot, name), join(this.root, name));
     }
@@ -28,7 +36,10 @@ export class PlantedTree implements Disposable {
   }
 
   run(program: string, ...words: readonly string[]): Answer {
-    const done = spawnSync(join(projectRoot, "node_modules/.bin", program), words, { cwd: this.root, encoding: "utf8" });
+    const done = spawnSync(join(projectRoot, "node_modules/.bin", program), words, {
+      cwd: this.root,
+      encoding: "utf8",
+    });
     if (done.error !== undefined) throw done.error;
     return { ok: done.status === 0, words: done.stdout + done.stderr };
   }

@@ -14,7 +14,11 @@ interface Summary {
   readonly items: readonly {
     readonly tag: string;
     readonly adjustment: { readonly zero: number; readonly span: number } | null;
-    readonly passes: readonly { readonly pass: string; readonly decision: string; readonly points: readonly { readonly nominal: number; readonly decision: string }[] }[];
+    readonly passes: readonly {
+      readonly pass: string;
+      readonly decision: string;
+      readonly points: readonly { readonly nominal: number; readonly decision: string }[];
+    }[];
   }[];
 }
 
@@ -33,29 +37,39 @@ describe("run, each example from its job file to its certificate over loopback s
   it.each([
     { example: "type-k-thermocouple", points: [0, 100, 250, 400], passes: { "as-found": "pass" } },
     { example: "pt100-four-wire", points: [-20, 0, 50, 100, 150], passes: { "as-found": "pass" } },
-    { example: "transmitter-4-20", points: [0, 37.5, 75, 112.5, 150], passes: { "as-found": "fail", "as-left": "pass" } },
-  ])("$example", async ({ example, points, passes }) => {
-    const { code, lines, error, out, summary } = await conducted(example, 3);
-    expect(error).toBeNull();
-    expect(code).toBe(0);
-    expect(lines.slice(0, -1).every(({ kind }) => kind === "progress")).toBe(true);
-    expect(lines.some(({ stage }) => stage === "settling") && lines.some(({ stage }) => stage === "measuring")).toBe(true);
-    expect(summary.outcome).toBe("completed");
+    {
+      example: "transmitter-4-20",
+      points: [0, 37.5, 75, 112.5, 150],
+      passes: { "as-found": "fail", "as-left": "pass" },
+    },
+  ])(
+    "$example",
+    async ({ example, points, passes }) => {
+      const { code, lines, error, out, summary } = await conducted(example, 3);
+      expect(error).toBeNull();
+      expect(code).toBe(0);
+      expect(lines.slice(0, -1).every(({ kind }) => kind === "progress")).toBe(true);
+      expect(lines.some(({ stage }) => stage === "settling") && lines.some(({ stage }) => stage === "measuring")).toBe(
+        true,
+      );
+      expect(summary.outcome).toBe("completed");
 
-    const [item] = summary.items;
-    expect(Object.fromEntries(item!.passes.map(({ pass, decision }) => [pass, decision]))).toEqual(passes);
-    for (const pass of item!.passes) expect(pass.points.map(({ nominal }) => nominal)).toEqual(points);
+      const [item] = summary.items;
+      expect(Object.fromEntries(item!.passes.map(({ pass, decision }) => [pass, decision]))).toEqual(passes);
+      for (const pass of item!.passes) expect(pass.points.map(({ nominal }) => nominal)).toEqual(points);
 
-    const log = await readLog(summary.log);
-    expect(log.at(-1)).toMatchObject({ kind: "run-ended", outcome: "completed" });
-    const switched = log.filter((event) => event.kind === "output-switched");
-    expect(switched.at(-1)).toMatchObject({ on: false });
-    expect(JSON.parse(await readFile(summary.result, "utf8"))).toEqual(JSON.parse(JSON.stringify(evaluate(log))));
-    expect((await readFile(summary.certificate.pdf)).subarray(0, 5).toString()).toBe("%PDF-");
-    expect(await readFile(summary.certificate.xml, "utf8")).toContain(item!.tag);
-    // The journal's lock and unfinished files are gone.
-    expect((await readdir(out)).filter((name) => /\.(lock|part)$/.test(name))).toEqual([]);
-  }, 60_000);
+      const log = await readLog(summary.log);
+      expect(log.at(-1)).toMatchObject({ kind: "run-ended", outcome: "completed" });
+      const switched = log.filter((event) => event.kind === "output-switched");
+      expect(switched.at(-1)).toMatchObject({ on: false });
+      expect(JSON.parse(await readFile(summary.result, "utf8"))).toEqual(JSON.parse(JSON.stringify(evaluate(log))));
+      expect((await readFile(summary.certificate.pdf)).subarray(0, 5).toString()).toBe("%PDF-");
+      expect(await readFile(summary.certificate.xml, "utf8")).toContain(item!.tag);
+      // The journal's lock and unfinished files are gone.
+      expect((await readdir(out)).filter((name) => /\.(lock|part)$/.test(name))).toEqual([]);
+    },
+    60_000,
+  );
 
   it("adjusts the transmitter as the job authorises, and says by how much", async () => {
     const { summary } = await conducted("transmitter-4-20", 3);
@@ -70,10 +84,14 @@ describe("run, each example from its job file to its certificate over loopback s
   it("gives the same digits for the same seed, at any speed", async () => {
     const readings = async (speed: string) => {
       const folder = await scratch();
-      const job = await exampleFile(folder, "pt100-four-wire", [[/ {4}- temperature: 50\n(.|\n)*?(?= {2}readings:)/, ""]]);
+      const job = await exampleFile(folder, "pt100-four-wire", [
+        [/ {4}- temperature: 50\n(.|\n)*?(?= {2}readings:)/, ""],
+      ]);
       const { lines } = await dwellpoint(["run", job, "--out", folder, "--speed", speed, "--seed", "11"]);
       const log = await readLog((lines.at(-1) as unknown as Summary).log);
-      return log.filter((event) => event.kind === "readings-taken").map(({ times, wire, channel }) => ({ channel, times, wire }));
+      return log
+        .filter((event) => event.kind === "readings-taken")
+        .map(({ times, wire, channel }) => ({ channel, times, wire }));
     };
     expect(await readings("max")).toEqual(await readings("2000"));
   }, 60_000);
@@ -86,11 +104,19 @@ describe("run, with readings recorded elsewhere", () => {
     const opened = log[0]!.kind === "run-opened" ? Date.parse(log[0]!.opened) : 0;
     const rows = log
       .filter((event) => event.kind === "readings-taken")
-      .flatMap(({ channel, unit, times, values }) => times.map((time, index) => ({ time, channel, unit, value: values[index]! })))
+      .flatMap(({ channel, unit, times, values }) =>
+        times.map((time, index) => ({ time, channel, unit, value: values[index]! })),
+      )
       .toSorted((a, b) => a.time - b.time)
       .map(({ time, channel, unit, value }) => {
         const window = windows.find(({ from, to }) => time >= from && time <= to);
-        return [new Date(opened + time * 1000).toISOString(), channel, value, unit, window === undefined ? "" : window.point + 1].join(",");
+        return [
+          new Date(opened + time * 1000).toISOString(),
+          channel,
+          value,
+          unit,
+          window === undefined ? "" : window.point + 1,
+        ].join(",");
       });
     return ["time,channel,value,unit,point", ...rows, ""].join("\n");
   };
@@ -106,9 +132,14 @@ describe("run, with readings recorded elsewhere", () => {
     expect(code).toBe(0);
     const recorded = lines.at(-1) as unknown as Summary;
     const figures = ({ items }: Summary) =>
-      items.flatMap(({ passes }) => passes.flatMap(({ pass, points }) => points.map(({ nominal, decision }) => ({ pass, nominal, decision }))));
+      items.flatMap(({ passes }) =>
+        passes.flatMap(({ pass, points }) => points.map(({ nominal, decision }) => ({ pass, nominal, decision }))),
+      );
     expect(figures(recorded)).toEqual(figures(summary));
-    const errors = async (path: string) => evaluate(await readLog(path)).items[0]!.passes[0]!.points.map((point) => (point.status === "measured" ? point.error.value : null));
+    const errors = async (path: string) =>
+      evaluate(await readLog(path)).items[0]!.passes[0]!.points.map((point) =>
+        point.status === "measured" ? point.error.value : null,
+      );
     expect(await errors(recorded.log)).toEqual(await errors(summary.log));
     expect((await readFile(recorded.certificate.pdf)).subarray(0, 5).toString()).toBe("%PDF-");
     // Taken in once; a second time would be a second record of the same readings.
@@ -124,7 +155,9 @@ describe("run, with readings recorded elsewhere", () => {
     const { code, error } = await dwellpoint(["run", job, "--readings", csv, "--out", join(folder, "out")]);
     expect(code).toBe(1);
     expect(error!.code).toBe("input.invalid");
-    expect((error!.data!["fields"] as { line: number }[]).map(({ line }) => line)).toEqual(expect.arrayContaining([2, 3]));
+    expect((error!.data!["fields"] as { line: number }[]).map(({ line }) => line)).toEqual(
+      expect.arrayContaining([2, 3]),
+    );
   });
 });
 
@@ -134,7 +167,9 @@ describe("run, told to stop", () => {
     const job = await exampleFile(folder, "pt100-four-wire");
     const stop = new AbortController();
     setTimeout(() => stop.abort(), 700);
-    const { code, lines } = await dwellpoint(["run", job, "--out", folder, "--speed", "300", "--seed", "2"], { signal: stop.signal });
+    const { code, lines } = await dwellpoint(["run", job, "--out", folder, "--speed", "300", "--seed", "2"], {
+      signal: stop.signal,
+    });
     expect(code).toBe(1);
     const summary = lines.at(-1) as unknown as Summary & { withheld: string };
     expect(summary.outcome).toBe("stopped");

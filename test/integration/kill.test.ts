@@ -22,7 +22,10 @@ afterEach(() => {
 afterAll(removeScratch);
 
 const start = (words: readonly string[]): ChildProcess => {
-  const child = spawn(process.execPath, [join(home, "src/cli/main.ts"), ...words], { stdio: ["ignore", "pipe", "pipe"], env: { ...process.env, CI: "true" } });
+  const child = spawn(process.execPath, [join(home, "src/cli/main.ts"), ...words], {
+    stdio: ["ignore", "pipe", "pipe"],
+    env: { ...process.env, CI: "true" },
+  });
   children.add(child);
   child.once("exit", () => children.delete(child));
   return child;
@@ -41,7 +44,10 @@ const shortJob = async (folder: string): Promise<string> => {
   const [block, readout] = [await freePort(), await freePort()];
   return exampleFile(folder, "pt100-four-wire", [
     ["entry: scpi-heat-source, at: simulated", `entry: scpi-heat-source, at: "tcp://127.0.0.1:${block}"`],
-    ["entry: scpi-thermometer-readout, at: simulated", `entry: scpi-thermometer-readout, at: "tcp://127.0.0.1:${readout}"`],
+    [
+      "entry: scpi-thermometer-readout, at: simulated",
+      `entry: scpi-thermometer-readout, at: "tcp://127.0.0.1:${readout}"`,
+    ],
     [/ {4}- temperature: -20\n {4}- temperature: 0\n/, ""],
     [/ {4}- temperature: 150\n/, ""],
   ]);
@@ -73,7 +79,10 @@ const live = async (words: readonly string[], log: () => string | null, seconds:
   const timer = Number.isFinite(seconds)
     ? setTimeout(() => {
         const path = log();
-        if (path !== null && existsSync(path)) void readFile(path, "utf8").then((text) => (before = wholeLines(text))).finally(() => child.kill("SIGKILL"));
+        if (path !== null && existsSync(path))
+          void readFile(path, "utf8")
+            .then((text) => (before = wholeLines(text)))
+            .finally(() => child.kill("SIGKILL"));
         else child.kill("SIGKILL");
       }, seconds * 1000)
     : undefined;
@@ -108,7 +117,9 @@ it(`kill -9 at ${kills} random instants over real sockets (seed ${seed}): no ack
       const path = await newestLog(out);
       const opened = path !== null && wholeLines(await readFile(path, "utf8")).length > 0;
       // A run that died before its first line is begun again.
-      const words = opened ? ["run", "--resume", path!, "--speed", String(speed)] : ["run", job, "--out", out, "--speed", String(speed)];
+      const words = opened
+        ? ["run", "--resume", path!, "--speed", String(speed)]
+        : ["run", job, "--out", out, "--speed", String(speed)];
       const last = killed >= kills;
       const life = await live(words, () => path, last ? Number.POSITIVE_INFINITY : random.next() * longestLife);
       const log = await newestLog(out);

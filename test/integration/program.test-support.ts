@@ -26,7 +26,9 @@ const day = 86_400_000;
 /** The text with every date moved so that the examples' kit is as fresh today as on the day they were written. */
 const movedToToday = (text: string): string => {
   const moved = Math.floor(Date.now() / day) * day - examplesWritten;
-  return text.replaceAll(/\b20\d\d-\d\d-\d\d\b/g, (date) => new Date(Date.parse(date) + moved).toISOString().slice(0, 10));
+  return text.replaceAll(/\b20\d\d-\d\d-\d\d\b/g, (date) =>
+    new Date(Date.parse(date) + moved).toISOString().slice(0, 10),
+  );
 };
 
 export type Change = readonly [search: string | RegExp, replacement: string];
@@ -64,9 +66,20 @@ export const dwellpoint = async (
 ): Promise<Answered> => {
   const stdout = new PassThrough({ highWaterMark: 2 ** 26 });
   const stderr = new PassThrough({ highWaterMark: 2 ** 26 });
-  const code = await main(words, { stdin: Readable.from([]), stdout, stderr, environment: { CI: "true" }, signal, home: folder });
+  const code = await main(words, {
+    stdin: Readable.from([]),
+    stdout,
+    stderr,
+    environment: { CI: "true" },
+    signal,
+    home: folder,
+  });
   const errors = textOf(stderr).trim();
   const last = errors === "" ? null : (JSON.parse(errors.split("\n").at(-1)!) as { error: Answered["error"] });
   const lines = textOf(stdout).trim();
-  return { code, lines: lines === "" ? [] : lines.split("\n").map((line) => JSON.parse(line) as Record<string, unknown>), error: last?.error ?? null };
+  return {
+    code,
+    lines: lines === "" ? [] : lines.split("\n").map((line) => JSON.parse(line) as Record<string, unknown>),
+    error: last?.error ?? null,
+  };
 };

@@ -18,14 +18,21 @@ const parameters: Readonly<Record<string, string>> = { runs: "run", jobs: "job",
 const described = Object.entries(paths)
   .map(([name, path]) => {
     if (typeof path === "string") return path;
-    return name === "runEvents" ? paths.runEvents("X", [1]) : name === "runApproach" ? paths.runApproach("X", "as-found", 0) : (path as (word: string) => string)("X");
+    return name === "runEvents"
+      ? paths.runEvents("X", [1])
+      : name === "runApproach"
+        ? paths.runApproach("X", "as-found", 0)
+        : (path as (word: string) => string)("X");
   })
   .map((path) => path.split("?")[0]!.replace(/\/(\w+)\/X/, (_, what: string) => `/${what}/{${parameters[what]}}`));
 
 describe("the API's description", () => {
   it("lists every path of the contract", async () => {
     const answer = await started.fetch("/api/openapi.json");
-    const document = (await answer.json()) as { openapi: string; paths: Record<string, Record<string, { responses?: Record<string, unknown> }>> };
+    const document = (await answer.json()) as {
+      openapi: string;
+      paths: Record<string, Record<string, { responses?: Record<string, unknown> }>>;
+    };
     expect(document.openapi).toBe("3.1.0");
     expect(Object.keys(document.paths)).toEqual(expect.arrayContaining(described));
     expect(Object.keys(document.paths["/api/jobs"]!)).toEqual(expect.arrayContaining(["get", "post"]));
@@ -39,7 +46,11 @@ describe("what the station refuses", () => {
       ["    unit: Ω\n", "    unit: ohms\n"],
       [/( +)count: 20|count: 20/, "count: twenty"],
     ]);
-    const answer = await started.fetch(paths.jobs, { method: "POST", headers: { "content-type": "text/plain" }, body: text });
+    const answer = await started.fetch(paths.jobs, {
+      method: "POST",
+      headers: { "content-type": "text/plain" },
+      body: text,
+    });
     expect(answer.status).toBe(422);
     const { error } = problemSchema.parse(await answer.json());
     expect(error.code).toBe("job.invalid");
@@ -56,11 +67,17 @@ describe("what the station refuses", () => {
   it("a job of a number that is taken", async () => {
     const text = await exampleText("type-k-thermocouple");
     await started.client.addJob(text);
-    await expect(started.client.addJob(text.replace("oven 3", "oven 4"))).rejects.toMatchObject({ problem: { code: "records.conflict" }, status: 409 });
+    await expect(started.client.addJob(text.replace("oven 3", "oven 4"))).rejects.toMatchObject({
+      problem: { code: "records.conflict" },
+      status: 409,
+    });
   });
 
   it("to run with a reference out of calibration, and says so in the plan", async () => {
-    const text = await exampleText("pt100-four-wire", [[/due: \S+/, "due: 2020-01-31"], [/date: \S+/, "date: 2019-01-31"]]);
+    const text = await exampleText("pt100-four-wire", [
+      [/due: \S+/, "due: 2020-01-31"],
+      [/date: \S+/, "date: 2019-01-31"],
+    ]);
     const { job } = await started.client.addJob(text);
     const { plan } = await started.client.job(job);
     expect(plan.ready).toBe(false);
@@ -73,7 +90,16 @@ describe("what the station refuses", () => {
   });
 
   it("what is not there, always in the one shape", async () => {
-    for (const path of [paths.job("none"), paths.run("none"), paths.runView("none"), paths.runStream("none"), paths.runResult("none"), paths.runLog("none"), paths.certificatePdf("none"), "/api/else"]) {
+    for (const path of [
+      paths.job("none"),
+      paths.run("none"),
+      paths.runView("none"),
+      paths.runStream("none"),
+      paths.runResult("none"),
+      paths.runLog("none"),
+      paths.certificatePdf("none"),
+      "/api/else",
+    ]) {
       const answer = await started.fetch(path);
       expect([path, answer.status]).toEqual([path, 404]);
       expect(problemSchema.parse(await answer.json()).error.code).toBe("records.not-found");

@@ -80,7 +80,14 @@ describe("a calibration by the station", () => {
     const preview = await fetch(paths.runPreview(run));
     expect(preview.headers.get("content-type")).toBe("application/pdf");
     const certificate = await client.issue(run, { authorisedBy: "Idris Farrowby" });
-    expect(certificate).toMatchObject({ run, job, authorisedBy: "Idris Farrowby", rehearsal: true, decision: "pass", tags: ["TT-204"] });
+    expect(certificate).toMatchObject({
+      run,
+      job,
+      authorisedBy: "Idris Farrowby",
+      rehearsal: true,
+      decision: "pass",
+      tags: ["TT-204"],
+    });
     expect(certificate.number).toMatch(/^20\d\d-0001$/);
     const pdf = await fetch(paths.certificatePdf(certificate.number));
     expect(pdf.headers.get("content-type")).toBe("application/pdf");
@@ -93,8 +100,13 @@ describe("a calibration by the station", () => {
     expect(xml.headers.get("content-type")).toContain("application/xml");
     expect(await xml.text()).toContain("TT-204");
     expect(await client.certificates()).toEqual([certificate]);
-    expect((await client.jobs())[0]).toMatchObject({ stage: "done", latestRun: { certificate: certificate.number, state: "ended", measured: 5 } });
-    expect((await refusal(client.issue(run, { authorisedBy: "Idris Farrowby" }))).problem.code).toBe("records.conflict");
+    expect((await client.jobs())[0]).toMatchObject({
+      stage: "done",
+      latestRun: { certificate: certificate.number, state: "ended", measured: 5 },
+    });
+    expect((await refusal(client.issue(run, { authorisedBy: "Idris Farrowby" }))).problem.code).toBe(
+      "records.conflict",
+    );
   }, 60_000);
 
   it("gives the log as it was recorded, and single lines of it", async () => {

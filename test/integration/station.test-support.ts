@@ -44,7 +44,12 @@ export const startStation = async (data?: string): Promise<StartedStation> => {
 };
 
 /** Asks for the view until it is as wanted; gives up after `limit` ms with the last view's sentence. */
-export const untilView = async (client: StationClient, run: string, wanted: (view: RunView) => boolean, limit = 40_000): Promise<RunView> => {
+export const untilView = async (
+  client: StationClient,
+  run: string,
+  wanted: (view: RunView) => boolean,
+  limit = 40_000,
+): Promise<RunView> => {
   const end = performance.now() + limit;
   for (;;) {
     const view = await client.runView(run);

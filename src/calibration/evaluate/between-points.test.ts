@@ -21,12 +21,15 @@ const twoPasses = (items: JobInput["items"], changes: Partial<JobInput> = {}): R
   const run = new InventedRun(job).begin();
   for (const place of [0, 1]) run.measure({ point: place, errors: items.map(() => 0.4), noise: 0.003 });
   run.begin("as-left");
-  for (const place of [0, 1]) run.measure({ pass: "as-left", point: place, errors: items.map(() => 0.02), noise: 0.003 });
+  for (const place of [0, 1])
+    run.measure({ pass: "as-left", point: place, errors: items.map(() => 0.02), noise: 0.003 });
   return stored(evaluate(run.end()));
 };
 
 const variance = (measured: MeasuredPoint, shared: boolean): number =>
-  measured.budget.lines.filter((line) => (line.shared !== undefined) === shared).reduce((sum, line) => sum + line.contribution ** 2, 0);
+  measured.budget.lines
+    .filter((line) => (line.shared !== undefined) === shared)
+    .reduce((sum, line) => sum + line.contribution ** 2, 0);
 
 describe("the covariance of two stored points [C37]", () => {
   const result = twoPasses([resistor]);
@@ -40,7 +43,8 @@ describe("the covariance of two stored points [C37]", () => {
 
   it("of two temperatures holds reference, readout and source, each with its own size there", () => {
     const [zero, hundred] = [point(result, 0, 0), point(result, 0, 1)];
-    const by = (measured: MeasuredPoint, id: string): number => measured.budget.lines.find((line) => line.id === id)!.contribution;
+    const by = (measured: MeasuredPoint, id: string): number =>
+      measured.budget.lines.find((line) => line.id === id)!.contribution;
     const wanted = zero.budget.lines
       .filter(({ shared }) => shared !== undefined)
       .reduce((sum, { id, contribution }) => sum + contribution * by(hundred, id), 0);
@@ -52,7 +56,9 @@ describe("the covariance of two stored points [C37]", () => {
     expect(covarianceBetween(found, point(next, 0, 1))).toBeCloseTo(covarianceBetween(found, left), 6);
     const revised = { ...inventedKit, reference: { ...inventedKit.reference, revision: 2 } };
     const later = point(twoPasses([resistor], { kit: revised }), 0, 1);
-    const ofReference = found.budget.lines.filter(({ id }) => /^reference\.(calibration|drift|interpolation|self-heating)$/.test(id));
+    const ofReference = found.budget.lines.filter(({ id }) =>
+      /^reference\.(calibration|drift|interpolation|self-heating)$/.test(id),
+    );
     expect(covarianceBetween(found, left) - covarianceBetween(found, later)).toBeCloseTo(
       ofReference.reduce((sum, line) => sum + line.contribution ** 2, 0),
       5,
@@ -65,14 +71,20 @@ describe("the covariance of two stored points [C37]", () => {
     const names = point(both, 0, 1).budget.lines.flatMap(({ shared }) => shared ?? []);
     const others = new Set(point(both, 0, 1, 1).budget.lines.flatMap(({ shared }) => shared ?? []));
     expect(names.filter((name) => others.has(name)).map((name) => name.split(":")[0])).toEqual([
-      "reference", "reference", "reference", "reference", "readout",
+      "reference",
+      "reference",
+      "reference",
+      "reference",
+      "readout",
     ]);
     expect(covarianceBetween(point(both, 0, 1), point(both, 0, 1, 1))).toBeGreaterThan(0);
   });
 
   it("holds the reference junction of one run only", () => {
     const [first, second] = [1, 2].map((seed) => {
-      const run = new InventedRun(inventedJob({ items: [thermocouple] }), { seed }).begin().measure({ point: 1, noise: 0.003 });
+      const run = new InventedRun(inventedJob({ items: [thermocouple] }), { seed })
+        .begin()
+        .measure({ point: 1, noise: 0.003 });
       const log = run.events.map((event) => (event.kind === "run-opened" ? { ...event, run: `run-${seed}` } : event));
       return point(stored(evaluate(log)), 0, 1);
     });
@@ -117,7 +129,9 @@ it("readouts that add up within a point are one quantity towards other points to
   };
   const run = new InventedRun(inventedJob({ items: [thermistor] })).begin().measure({ point: 0, noise: 0.003 });
   const measured = point(stored(evaluate(run.end())), 0, 0);
-  const names = ["item.readout", "reference.readout"].map((id) => measured.budget.lines.find((line) => line.id === id)!.shared);
+  const names = ["item.readout", "reference.readout"].map(
+    (id) => measured.budget.lines.find((line) => line.id === id)!.shared,
+  );
   expect(names[0]).toBe(names[1]);
   const own = variance(measured, false);
   expect(covarianceBetween(measured, measured) + own).toBeCloseTo(measured.budget.u ** 2, 9);

@@ -45,7 +45,11 @@ export const differenceBetween = (from: Judged, to: Judged): Outcome<DifferenceO
   const [before, after] = [sharedParts(from), sharedParts(to)];
   const common = [...before.keys()].filter((name) => after.has(name));
   const lines = [
-    ...common.map((name) => ({ name, u: Math.abs(after.get(name)! - before.get(name)!), dof: Number.POSITIVE_INFINITY })),
+    ...common.map((name) => ({
+      name,
+      u: Math.abs(after.get(name)! - before.get(name)!),
+      dof: Number.POSITIVE_INFINITY,
+    })),
     ...[from, to].flatMap(({ budget }, which) =>
       budget.lines
         .filter(({ shared }) => shared === undefined || !common.includes(shared))

@@ -74,7 +74,9 @@ describe("conformity of a point [C26]", () => {
     const [at, beyond] = judged([upper - 0.002, upper + 0.002], { rule }).points.map(conformityOf);
     expect([at!.conformity!.decision, beyond!.conformity!.decision]).toEqual(["pass", "fail"]);
     expect(at!.conformity!.specificRisk!).toBeLessThanOrEqual(0.02);
-    const narrow = conformityOf(judged([0, 0], { rule, item: { ...transmitter, tolerance: { kelvin: 0.05 } } }).points[1]);
+    const narrow = conformityOf(
+      judged([0, 0], { rule, item: { ...transmitter, tolerance: { kelvin: 0.05 } } }).points[1],
+    );
     expect(narrow.conformity!.decision).toBe("undecided");
     expect(narrow.conformityNote).toMatch(/the risk of a wrong pass exceeds 2 % even in the middle/);
   });
@@ -112,7 +114,9 @@ describe("decision of a pass [C27]", () => {
     expect(judged([0, conditionalPass], { rule }).decision).toBe("conditional-pass");
     expect(judged([conditionalPass, conditionalFail], { rule }).decision).toBe("conditional-fail");
     expect(judged([conditionalFail, 3], { rule }).decision).toBe("fail");
-    const run = new InventedRun(inventedJob({ items: [transmitter], procedure: { ...procedure, decision: rule } })).begin();
+    const run = new InventedRun(
+      inventedJob({ items: [transmitter], procedure: { ...procedure, decision: rule } }),
+    ).begin();
     run.measure({ point: 0, errors: [conditionalPass] });
     expect(evaluate(run.events).items[0]!.passes[0]!.decision).toBe("undecided");
     run.measure({ point: 0, errors: [conditionalFail] });

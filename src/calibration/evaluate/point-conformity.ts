@@ -43,10 +43,7 @@ export const pointConformity = (
   if (!tolerance.ok) return { conformity: null, conformityNote: tolerance.fault.message };
   const { lower, upper } = tolerance.value;
   const dof = truncatedDegreesOfFreedom(budget.degreesOfFreedom ?? Number.POSITIVE_INFINITY);
-  const judged = judge(
-    { value: error, u: budget.u, dof, limits: { lower, upper } },
-    ruleInNumbers(rule, budget.U),
-  );
+  const judged = judge({ value: error, u: budget.u, dof, limits: { lower, upper } }, ruleInNumbers(rule, budget.U));
   if (!judged.ok) return { conformity: null, conformityNote: judged.fault.message };
   const { decision, acceptance, conformanceProbability, specificRisk } = judged.value;
   const limits = acceptance === null ? null : { lower: acceptance.lower ?? lower, upper: acceptance.upper ?? upper };

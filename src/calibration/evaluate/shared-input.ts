@@ -3,7 +3,12 @@ import type { PointData } from "./point-data.ts";
 import { readoutAccuracy } from "./readout-accuracy.ts";
 
 /** The readout's quantity behind a channel: one row of one table on one channel has one error. */
-const readoutInput = ({ job }: PointData, channel: string, unit: "°C" | "Ω" | "mV" | "mA", signal: number): string | undefined => {
+const readoutInput = (
+  { job }: PointData,
+  channel: string,
+  unit: "°C" | "Ω" | "mV" | "mA",
+  signal: number,
+): string | undefined => {
   const { readout } = job.kit;
   const accuracy = readoutAccuracy(readout, unit, signal);
   if (!accuracy.ok) return undefined;

@@ -3,13 +3,29 @@ import { unwrap } from "#fault";
 import { signalOf, temperatureOf } from "#thermometry";
 import type { JobInput } from "../job/job.ts";
 import { evaluate } from "./evaluate.ts";
-import { InventedRun, inventedJob, inventedKit, resistor, thermocouple, transmitter } from "./invented-run.test-support.ts";
+import {
+  InventedRun,
+  inventedJob,
+  inventedKit,
+  resistor,
+  thermocouple,
+  transmitter,
+} from "./invented-run.test-support.ts";
 import { pointModel, type PointModelDescription } from "./point-model.ts";
-import { pointSimulations, simulatePoint, validatePoints, validationOf, type ValidatedPoint } from "./validate-points.ts";
+import {
+  pointSimulations,
+  simulatePoint,
+  validatePoints,
+  validationOf,
+  type ValidatedPoint,
+} from "./validate-points.ts";
 
 const runOf = (item: JobInput["items"][number], changes: Partial<JobInput> = {}) => {
   const run = new InventedRun(inventedJob({ items: [item], ...changes })).begin();
-  return run.measure({ point: 0, noise: 0.003, errors: [0.1] }).measure({ point: 1, noise: 0.003, errors: [0.1] }).end();
+  return run
+    .measure({ point: 0, noise: 0.003, errors: [0.1] })
+    .measure({ point: 1, noise: 0.003, errors: [0.1] })
+    .end();
 };
 
 const validations = (log: ReturnType<typeof runOf>, settings = {}): ValidatedPoint[] =>
@@ -40,7 +56,9 @@ describe("the model of a point [C39]", () => {
   it.each(descriptions)("has the slopes of the budget for small deviations: $item.description", ({ simulation }) => {
     for (const line of simulation.measured.budget.lines) {
       const step = 1e-4 * Math.max(line.u, 1e-3);
-      const change = atDeviations(simulation.description, { [line.id]: step }) - atDeviations(simulation.description, { [line.id]: -step });
+      const change =
+        atDeviations(simulation.description, { [line.id]: step }) -
+        atDeviations(simulation.description, { [line.id]: -step });
       expect([line.id, (change / (2 * step) / line.sensitivity).toFixed(3)]).toEqual([line.id, "1.000"]);
     }
   });
@@ -50,9 +68,14 @@ describe("the model of a point [C39]", () => {
     const shifted = { "item.readout": 0.8, "item.junction": 15, "reference.readout": 5 };
     const t = (signal: number, coldJunction: number): number =>
       unwrap(temperatureOf(description.itemSensor, signal, { coldJunction })).temperature;
-    const reference = (signal: number): number => unwrap(temperatureOf(description.referenceSensor, signal)).temperature;
+    const reference = (signal: number): number =>
+      unwrap(temperatureOf(description.referenceSensor, signal)).temperature;
     const { signal, junction, referenceSignal, error } = description;
-    const wanted = error + t(signal + 0.8, junction! + 15) - t(signal, junction!) - (reference(referenceSignal + 5) - reference(referenceSignal));
+    const wanted =
+      error +
+      t(signal + 0.8, junction! + 15) -
+      t(signal, junction!) -
+      (reference(referenceSignal + 5) - reference(referenceSignal));
     expect(atDeviations(description, shifted)).toBeCloseTo(wanted, 10);
   });
 });
@@ -82,8 +105,14 @@ describe("validation of the points of a run, JCGM 101:2008, clause 8 [C40]", () 
       tolerance: { kelvin: 50 },
     };
     const signal = unwrap(signalOf(thermistor.sensor as never, 100)).signal;
-    const poor = inventedKit.readout.accuracy.map((row) => (row.unit === "Ω" ? { ...row, upTo: 1e9, percentOfReading: 35 } : row));
-    const kit = { ...inventedKit, readout: { ...inventedKit.readout, accuracy: poor }, reference: { ...inventedKit.reference, range: { minimum: -100, maximum: 400 } } };
+    const poor = inventedKit.readout.accuracy.map((row) =>
+      row.unit === "Ω" ? { ...row, upTo: 1e9, percentOfReading: 35 } : row,
+    );
+    const kit = {
+      ...inventedKit,
+      readout: { ...inventedKit.readout, accuracy: poor },
+      reference: { ...inventedKit.reference, range: { minimum: -100, maximum: 400 } },
+    };
     const shown = { instrument: "display", input: 1, unit: "Ω" } as const;
     const base = inventedJob();
     const bench = { ...base.bench, channels: { ...base.bench.channels, reference: shown } };
@@ -97,7 +126,11 @@ describe("validation of the points of a run, JCGM 101:2008, clause 8 [C40]", () 
   it("agrees where all is normal and enough trials are made, and says when there are too few to tell", () => {
     const quiet = {
       ...inventedKit,
-      reference: { ...inventedKit.reference, calibration: { ...inventedKit.reference.calibration, uncertainty: 2 }, driftPerYear: 0 },
+      reference: {
+        ...inventedKit.reference,
+        calibration: { ...inventedKit.reference.calibration, uncertainty: 2 },
+        driftPerYear: 0,
+      },
     };
     const log = runOf(resistor, { kit: quiet });
     const enough = validations(log, { trials: 1_000_000 })[1]!;
@@ -131,16 +164,25 @@ describe("validation of the points of a run, JCGM 101:2008, clause 8 [C40]", () 
     const log = new InventedRun(inventedJob()).begin().measure({ point: 0 }).end();
     const result = evaluate(log);
     expect(validatePoints(log, result).map(({ point }) => point)).toEqual([0]);
-    expect(() => validatePoints(log, { ...result, run: "other" })).toThrow(expect.objectContaining({ code: "input.invalid" }));
+    expect(() => validatePoints(log, { ...result, run: "other" })).toThrow(
+      expect.objectContaining({ code: "input.invalid" }),
+    );
   });
 
   it("says of a point whose trials leave the sensor's range that it could not be validated", () => {
     const log = runOf(resistor);
     const [simulation] = pointSimulations(log, evaluate(log));
-    const inputs = simulation!.description.inputs.map((input) => (input.id === "item.readout" ? { ...input, u: 1e4 } : input));
+    const inputs = simulation!.description.inputs.map((input) =>
+      input.id === "item.readout" ? { ...input, u: 1e4 } : input,
+    );
     const outside = { ...simulation!, description: { ...simulation!.description, inputs } };
     expect(validationOf(outside, simulatePoint(outside))).toMatchObject({
-      item: "item-pt", pass: "as-found", point: 0, nominal: 0, status: "not-validated", code: "uncertainty.invalid",
+      item: "item-pt",
+      pass: "as-found",
+      point: 0,
+      nominal: 0,
+      status: "not-validated",
+      code: "uncertainty.invalid",
       reason: expect.stringMatching(/no finite answer in \d+ of 10000 trials/),
     });
     const sensor = { ...simulation!.description.itemSensor, r0: -1 } as PointModelDescription["itemSensor"];

@@ -118,7 +118,8 @@ const wordsOf = (check: PropagationCheck, simulated: Simulated): string => {
 
 /** Puts the outcome of a point's simulation beside its propagation. */
 export const validationOf = ({ place, measured }: PointSimulation, outcome: Outcome<Simulated>): PointValidation => {
-  if (!outcome.ok) return { ...place, status: "not-validated", code: outcome.fault.code, reason: outcome.fault.message };
+  if (!outcome.ok)
+    return { ...place, status: "not-validated", code: outcome.fault.code, reason: outcome.fault.message };
   const { error, budget } = measured;
   const propagation = { error: error.value, u: budget.u, U: budget.U, k: budget.k };
   const check = validatePropagation({ value: error.value, u: budget.u, U: budget.U }, outcome.value);
@@ -127,7 +128,10 @@ export const validationOf = ({ place, measured }: PointSimulation, outcome: Outc
 };
 
 /** Works out one point's simulation on this thread. */
-export const simulatePoint = ({ description, settings }: Pick<PointSimulation, "description" | "settings">): Outcome<Simulated> => {
+export const simulatePoint = ({
+  description,
+  settings,
+}: Pick<PointSimulation, "description" | "settings">): Outcome<Simulated> => {
   const model = pointModel(description);
   if (!model.ok) return model;
   return simulate(model.value.model, model.value.inputs, { ...settings, correlations: model.value.correlations });
@@ -143,4 +147,3 @@ export const validatePoints = (
   settings: ValidationSettings = {},
 ): PointValidation[] =>
   pointSimulations(log, result, settings).map((simulation) => validationOf(simulation, simulatePoint(simulation)));
-

@@ -4,7 +4,12 @@ import { parseLog } from "../log/parse-log.ts";
 import { forecast } from "./forecast.ts";
 import { predictedLog } from "./predicted-log.ts";
 
-const calibration = { certificate: "IRL-1", laboratory: "Invented Reference Laboratory", date: "2026-03-09", due: "2027-03-09" };
+const calibration = {
+  certificate: "IRL-1",
+  laboratory: "Invented Reference Laboratory",
+  date: "2026-03-09",
+  due: "2027-03-09",
+};
 
 const jobWith = (axial: number, decision: Job["procedure"]["decision"], kelvin = 0.5): Job =>
   jobSchema.parse({
@@ -17,24 +22,72 @@ const jobWith = (axial: number, decision: Job["procedure"]["decision"], kelvin =
     conditions: { ambientTemperature: { value: 22, halfWidth: 2 } },
     items: [
       {
-        id: "item-1", tag: "TE-1", description: "Pt100", serial: "1", channel: "item-1", unit: "Ω",
-        sensor: { kind: "platinum", equation: "callendar-van-dusen", r0: 100, a: 3.9083e-3, b: -5.775e-7, c: -4.183e-12 },
-        tolerance: { kelvin }, limits: { minimum: -50, maximum: 900 },
+        id: "item-1",
+        tag: "TE-1",
+        description: "Pt100",
+        serial: "1",
+        channel: "item-1",
+        unit: "Ω",
+        sensor: {
+          kind: "platinum",
+          equation: "callendar-van-dusen",
+          r0: 100,
+          a: 3.9083e-3,
+          b: -5.775e-7,
+          c: -4.183e-12,
+        },
+        tolerance: { kelvin },
+        limits: { minimum: -50, maximum: 900 },
       },
     ],
     kit: {
       reference: {
-        id: "ref", description: "Probe", serial: "2", channel: "reference", unit: "Ω", range: { minimum: -80, maximum: 420 }, driftPerYear: 0.02,
-        sensor: { kind: "platinum", equation: "callendar-van-dusen", r0: 100, a: 3.9083e-3, b: -5.775e-7, c: -4.183e-12 },
+        id: "ref",
+        description: "Probe",
+        serial: "2",
+        channel: "reference",
+        unit: "Ω",
+        range: { minimum: -80, maximum: 420 },
+        driftPerYear: 0.02,
+        sensor: {
+          kind: "platinum",
+          equation: "callendar-van-dusen",
+          r0: 100,
+          a: 3.9083e-3,
+          b: -5.775e-7,
+          c: -4.183e-12,
+        },
         calibration: { ...calibration, uncertainty: 0.02 },
       },
-      readout: { id: "ro", description: "Readout", serial: "3", calibration, accuracy: [{ unit: "Ω", percentOfReading: 0.002, absolute: 0.002, resolution: 0.0001 }] },
-      source: { id: "src", description: "Block", serial: "4", class: "dry-block", range: { minimum: -30, maximum: 660 }, stability: 0.01, axial, radial: 0.02 },
+      readout: {
+        id: "ro",
+        description: "Readout",
+        serial: "3",
+        calibration,
+        accuracy: [{ unit: "Ω", percentOfReading: 0.002, absolute: 0.002, resolution: 0.0001 }],
+      },
+      source: {
+        id: "src",
+        description: "Block",
+        serial: "4",
+        class: "dry-block",
+        range: { minimum: -30, maximum: 660 },
+        stability: 0.01,
+        axial,
+        radial: 0.02,
+      },
     },
-    procedure: { method: { identifier: "M", revision: "1", title: "Comparison" }, points: [{ temperature: 0 }, { temperature: 100 }], decision },
+    procedure: {
+      method: { identifier: "M", revision: "1", title: "Comparison" },
+      points: [{ temperature: 0 }, { temperature: 100 }],
+      decision,
+    },
     bench: {
       instruments: [{ id: "r", entry: "scpi-thermometer-readout", at: "simulated", role: "readout" }],
-      channels: { reference: { instrument: "r", input: 1, unit: "Ω" }, "item-1": { instrument: "r", input: 2, unit: "Ω" } },
+      channels: {
+        reference: { instrument: "r", input: 1, unit: "Ω" },
+        "item-1": { instrument: "r", input: 2, unit: "Ω" },
+      },
     },
   });
 
@@ -48,7 +101,9 @@ describe("what a job will be able to say", () => {
   });
 
   it("grows with what the kit states, and names the largest part", () => {
-    const [small, large] = [0.05, 0.2].map((axial) => forecast(jobWith(axial, { kind: "simple" }), options).items[0]!.points[1]!);
+    const [small, large] = [0.05, 0.2].map(
+      (axial) => forecast(jobWith(axial, { kind: "simple" }), options).items[0]!.points[1]!,
+    );
     expect(large!.expectedU!).toBeGreaterThan(2 * small!.expectedU!);
     expect(large!.dominant[0]!.share).toBeGreaterThan(0.5);
     expect(large!.dominant[0]!.name).toContain("along");
@@ -60,7 +115,10 @@ describe("what a job will be able to say", () => {
   it("says of an item that no error of it could be accepted, and lets simple acceptance be", () => {
     const guarded = forecast(jobWith(0.5, { kind: "guard-band", factor: 1 }, 0.4), options);
     expect(guarded.obstacles).toHaveLength(1);
-    expect(guarded.obstacles[0]).toMatchObject({ code: "job.cannot-prove", message: expect.stringContaining("TE-1 could not pass at any point") });
+    expect(guarded.obstacles[0]).toMatchObject({
+      code: "job.cannot-prove",
+      message: expect.stringContaining("TE-1 could not pass at any point"),
+    });
     expect(forecast(jobWith(0.5, { kind: "simple" }, 0.4), options).obstacles).toEqual([]);
     expect(forecast(jobWith(0.05, { kind: "guard-band", factor: 1 }), options).obstacles).toEqual([]);
     expect(forecast(jobWith(0.5, { kind: "specific-risk", limit: 0.02 }, 0.4), options).obstacles).toHaveLength(1);

@@ -34,7 +34,15 @@ const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult
   const tolerance = limits.ok ? { lower: limits.value.lower, upper: limits.value.upper } : null;
   const note = limits.ok ? null : limits.fault.message;
   if (result.status !== "measured") {
-    return { point: result.point, temperature, tolerance, note: note ?? result.reason, expectedU: null, ratio: null, dominant: [] };
+    return {
+      point: result.point,
+      temperature,
+      tolerance,
+      note: note ?? result.reason,
+      expectedU: null,
+      ratio: null,
+      dominant: [],
+    };
   }
   const { U, lines } = result.budget;
   const nearest = tolerance === null ? null : Math.min(Math.abs(tolerance.lower), Math.abs(tolerance.upper));
@@ -45,7 +53,10 @@ const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult
     note,
     expectedU: U,
     ratio: nearest === null ? null : nearest / U,
-    dominant: [...lines].sort((a, b) => b.share - a.share).slice(0, linesShown).map(({ name, share }) => ({ name, share })),
+    dominant: [...lines]
+      .sort((a, b) => b.share - a.share)
+      .slice(0, linesShown)
+      .map(({ name, share }) => ({ name, share })),
   };
 };
 

@@ -21,7 +21,8 @@ const secondsBetweenPoints = 1800;
 
 /** The last digit of the readout for a signal; 0 where its accuracy table does not say. */
 const digitOf = (job: Job, unit: string, signal: number): number =>
-  job.kit.readout.accuracy.find((row) => row.unit === unit && (row.upTo === undefined || Math.abs(signal) <= row.upTo))?.resolution ?? 0;
+  job.kit.readout.accuracy.find((row) => row.unit === unit && (row.upTo === undefined || Math.abs(signal) <= row.upTo))
+    ?.resolution ?? 0;
 
 interface Predicted {
   readonly channel: string;
@@ -37,7 +38,9 @@ const signalsAt = (job: Job, temperature: number): Predicted[] => {
     const converted = signalOf(sensor, temperature, { coldJunction });
     return converted.ok ? converted.value.signal : null;
   };
-  const junctions = job.items.flatMap((item) => (item.coldJunction?.kind === "channel" ? [item.coldJunction.channel] : []));
+  const junctions = job.items.flatMap((item) =>
+    item.coldJunction?.kind === "channel" ? [item.coldJunction.channel] : [],
+  );
   return [
     { channel: reference.channel, unit: reference.unit, signal: fromSensor(reference.sensor, 0) },
     ...[...new Set(junctions)].map((channel) => ({ channel, unit: "°C" as const, signal: ambient })),
@@ -51,7 +54,9 @@ const signalsAt = (job: Job, temperature: number): Predicted[] => {
 
 /** Quiet readings: they scatter by one digit of the readout and are rounded to it, as on a bench at rest. */
 const quietReadings = (random: Generator, signal: number, digit: number, count: number): number[] =>
-  Array.from({ length: count }, () => (digit === 0 ? signal : Math.round((signal + digit * random.normal()) / digit) * digit));
+  Array.from({ length: count }, () =>
+    digit === 0 ? signal : Math.round((signal + digit * random.normal()) / digit) * digit,
+  );
 
 /**
  * A log as it would be if every instrument were exactly right and every point came to rest as it should: material for
@@ -62,8 +67,16 @@ export const predictedLog = (job: Job, { day, target }: ForecastOptions): RunEve
   const random = seededGenerator(1);
   const log: RunEvent[] = [
     {
-      kind: "run-opened", format: logFormat, n: 0, at: 0, run: "forecast", opened: `${day}T00:00:00Z`,
-      software: { name: "forecast", version: "1" }, seed: null, job, catalog: [],
+      kind: "run-opened",
+      format: logFormat,
+      n: 0,
+      at: 0,
+      run: "forecast",
+      opened: `${day}T00:00:00Z`,
+      software: { name: "forecast", version: "1" },
+      seed: null,
+      job,
+      catalog: [],
     },
     { kind: "pass-begun", n: 1, at: 0, pass: "as-found" },
   ];
@@ -78,16 +91,34 @@ export const predictedLog = (job: Job, { day, target }: ForecastOptions): RunEve
     for (const item of job.items) {
       const allowed = target(item, temperature);
       add({
-        kind: "point-settled", ...place, at: from, item: item.id,
+        kind: "point-settled",
+        ...place,
+        at: from,
+        item: item.id,
         evidence: {
-          from: from - job.procedure.settling.minimumWindow, to: from, estimate: 0, remainder: usualRemainder * allowed,
-          standardUncertainty: 0, slope: 0, slopeStandardError: 0, autocorrelation: 0, target: allowed,
+          from: from - job.procedure.settling.minimumWindow,
+          to: from,
+          estimate: 0,
+          remainder: usualRemainder * allowed,
+          standardUncertainty: 0,
+          slope: 0,
+          slopeStandardError: 0,
+          autocorrelation: 0,
+          target: allowed,
         },
       });
     }
     for (const { channel, unit, signal } of signalsAt(job, temperature)) {
       if (signal === null) continue;
-      add({ kind: "readings-taken", n: 0, at: to, channel, unit, times, values: quietReadings(random, signal, digitOf(job, unit, signal), count) });
+      add({
+        kind: "readings-taken",
+        n: 0,
+        at: to,
+        channel,
+        unit,
+        times,
+        values: quietReadings(random, signal, digitOf(job, unit, signal), count),
+      });
     }
     add({ kind: "point-measured", ...place, at: to, from, to });
   });

@@ -33,7 +33,10 @@ export const jobConverter = (job: Job): JobConverter => {
       if (prepared === undefined) return failure("internal", `The job has no item "${id}".`);
       const read = prepared.item.coldJunction?.kind === "channel";
       if (read && junction === undefined) {
-        return failure("signal.out-of-range", `The reference junction of ${prepared.item.tag} was not read, so its signal gives no temperature.`);
+        return failure(
+          "signal.out-of-range",
+          `The reference junction of ${prepared.item.tag} was not read, so its signal gives no temperature.`,
+        );
       }
       return toTemperature(prepared.sensor, signal, read ? junction! : 0);
     },

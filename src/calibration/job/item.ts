@@ -41,7 +41,10 @@ export const toleranceSchema = z
       })
       .optional()
       .describe("± limit in K over temperature in °C, linear between rows, undefined beyond them"),
-    combine: z.enum(["larger", "sum"]).optional().describe("how several figures combine; the larger where nothing is said"),
+    combine: z
+      .enum(["larger", "sum"])
+      .optional()
+      .describe("how several figures combine; the larger where nothing is said"),
   })
   .refine(
     (value) =>

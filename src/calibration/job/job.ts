@@ -56,7 +56,9 @@ export const jobSchema = z.strictObject({
   authorisedBy: text.optional().describe("who authorises the certificate"),
   conditions: z.strictObject({
     ambientTemperature: z.strictObject({ value: z.number(), halfWidth: z.number().nonnegative() }),
-    relativeHumidity: z.strictObject({ value: z.number().min(0).max(100), halfWidth: z.number().nonnegative() }).optional(),
+    relativeHumidity: z
+      .strictObject({ value: z.number().min(0).max(100), halfWidth: z.number().nonnegative() })
+      .optional(),
     remarks: text.optional(),
   }),
   items: z.array(itemSchema).min(1),

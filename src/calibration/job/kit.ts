@@ -16,13 +16,18 @@ export const kitCalibrationSchema = z.strictObject({
   accreditation: text.optional(),
   date: day,
   due: day,
-  uncertainty: figureSchema.describe("expanded uncertainty U, K (for a readout: leave out, its accuracy says it)").optional(),
+  uncertainty: figureSchema
+    .describe("expanded uncertainty U, K (for a readout: leave out, its accuracy says it)")
+    .optional(),
   k: z.number().positive().default(2).describe("coverage factor of U"),
 });
 
 /** The covariance that a report gives for its coefficients, or that a fit of ours gives. */
 const coefficientsSchema = z.strictObject({
-  names: z.array(text).min(1).describe("coefficients of the sensor, in the order of the covariance: r0 a b c; rtpw a b …"),
+  names: z
+    .array(text)
+    .min(1)
+    .describe("coefficients of the sensor, in the order of the covariance: r0 a b c; rtpw a b …"),
   covariance: z.array(z.array(z.number())).min(1),
 });
 

@@ -77,10 +77,13 @@ export const procedureSchema = z.strictObject({
       degree: z.int().min(0).max(12).optional().describe("of a polynomial or of a thermocouple's deviation"),
       subrange: z.int().min(1).max(11).optional().describe("of the ITS-90"),
     })
-    .refine(({ model, degree }) => (model === "polynomial" || model === "thermocouple-deviation") === (degree !== undefined), {
-      error: "degree belongs to polynomial and thermocouple-deviation, and they need it",
-      path: ["degree"],
-    })
+    .refine(
+      ({ model, degree }) => (model === "polynomial" || model === "thermocouple-deviation") === (degree !== undefined),
+      {
+        error: "degree belongs to polynomial and thermocouple-deviation, and they need it",
+        path: ["degree"],
+      },
+    )
     .refine(({ model, subrange }) => (model === "its-90") === (subrange !== undefined), {
       error: "subrange belongs to its-90, and it needs it",
       path: ["subrange"],

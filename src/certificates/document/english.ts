@@ -88,7 +88,8 @@ export const sensorText = ({ sensor }: Item): string => {
   }
 };
 
-export const superscript = (digits: string): string => [...digits].map((digit) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[Number(digit)] ?? "⁻").join("");
+export const superscript = (digits: string): string =>
+  [...digits].map((digit) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[Number(digit)] ?? "⁻").join("");
 
 /** A coefficient with its power of ten set as such. */
 const exponent = (value: number): string => {

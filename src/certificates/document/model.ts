@@ -142,7 +142,12 @@ export interface FitSection {
     readonly standardUncertainty: Cell;
     readonly unit: string;
   }[];
-  readonly columns: { readonly coefficient: string; readonly value: string; readonly uncertainty: string; readonly unit: string };
+  readonly columns: {
+    readonly coefficient: string;
+    readonly value: string;
+    readonly uncertainty: string;
+    readonly unit: string;
+  };
   /** Fit of the points in a sentence or two. */
   readonly quality: string;
   readonly table: {

@@ -106,7 +106,8 @@ const remarksOf = (log: readonly RunEvent[], pass: PassResult): readonly string[
         ? []
         : [`The point at ${withUnit(decimal(point.nominal), "°C")} was measured again: ${lastSentence(event.reason)}`];
     });
-  const unfitted = pass.fit?.status === "not-fitted" ? [`No equation was fitted: ${lastSentence(pass.fit.reason)}`] : [];
+  const unfitted =
+    pass.fit?.status === "not-fitted" ? [`No equation was fitted: ${lastSentence(pass.fit.reason)}`] : [];
   return [...unmeasured, ...unstated, ...repeated, ...unfitted];
 };
 

@@ -138,9 +138,7 @@ describe.each(Object.entries(runs))("the XML of a run: %s", (_, make) => {
           ),
         ).toEqual([pass.rows.map((row) => row.reference.plain).join(" ")]);
         expect(texts(`${base}//dcc:conformityXMLList`)).toEqual([
-          pass.rows
-            .map(({ decision }) => statusWords[decision.kind])
-            .join(" "),
+          pass.rows.map(({ decision }) => statusWords[decision.kind]).join(" "),
         ]);
       }
     }

@@ -53,7 +53,13 @@ const openSimulated = async (request: BenchRequest): Promise<HostedBench> => {
     ...instrument,
     at: bench.addresses[instrument.id]!,
   }));
-  const port = openBench({ instruments, channels: job.bench.channels, entries: entriesOf(catalog), connect: ({ at }) => connectTcp(at), clock });
+  const port = openBench({
+    instruments,
+    channels: job.bench.channels,
+    entries: entriesOf(catalog),
+    connect: ({ at }) => connectTcp(at),
+    clock,
+  });
   return {
     bench: port,
     clock,

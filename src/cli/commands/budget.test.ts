@@ -30,15 +30,24 @@ const two = [
 
 describe("budget", () => {
   it("combines and expands: EA-4/02, S11, with Monte Carlo", async () => {
-    const lines = block.budget.map(({ quantity, u_mK, distribution, c }) => ({ name: quantity, u: u_mK / 1000, sensitivity: c, distribution }));
+    const lines = block.budget.map(({ quantity, u_mK, distribution, c }) => ({
+      name: quantity,
+      u: u_mK / 1000,
+      sensitivity: c,
+      distribution,
+    }));
     const { code, answer: given } = await answer({ lines, level: 0.95, monteCarlo: { trials: 200_000, seed: 11 } });
     expect(code).toBe(0);
     expect(given.u.toFixed(3)).toBe(block.published.u_C.toFixed(3));
     expect(given.dof).toBeNull();
     expect(given.k.toFixed(2)).toBe("1.96");
-    expect(given.lines.map(({ contribution }) => Math.round(1000 * contribution))).toEqual(block.published.rounded_contributions_mK);
+    expect(given.lines.map(({ contribution }) => Math.round(1000 * contribution))).toEqual(
+      block.published.rounded_contributions_mK,
+    );
     expect(given.lines.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 12);
-    expect(((given.monteCarlo!.interval[1] - given.monteCarlo!.interval[0]) / 2).toFixed(2)).toBe(block.published.U_C.toFixed(2));
+    expect(((given.monteCarlo!.interval[1] - given.monteCarlo!.interval[0]) / 2).toFixed(2)).toBe(
+      block.published.U_C.toFixed(2),
+    );
     expect(given.monteCarlo).toMatchObject({ trials: 200_000, seed: 11 });
     expect(given.advice.dominant.map(({ name }) => name)).toEqual(["dt_A", "dt_R"]);
   });
@@ -55,9 +64,14 @@ describe("budget", () => {
   });
 
   it("gives the same digits for the same seed, an adaptive number of trials, and each distribution", async () => {
-    const lines = ["normal", "rectangular", "triangular", "trapezoid", "u-shaped", "student"].map((distribution, index) => ({
-      name: distribution, distribution, u: 1 + index / 10, dof: 30,
-    }));
+    const lines = ["normal", "rectangular", "triangular", "trapezoid", "u-shaped", "student"].map(
+      (distribution, index) => ({
+        name: distribution,
+        distribution,
+        u: 1 + index / 10,
+        dof: 30,
+      }),
+    );
     const asked = { lines, monteCarlo: { trials: "adaptive", seed: 5 } };
     const [first, second] = [await ask(budget, JSON.stringify(asked)), await ask(budget, JSON.stringify(asked))];
     expect(second.text).toBe(first.text);
@@ -69,7 +83,10 @@ describe("budget", () => {
   it("answers JSON Lines one by one, and one object over several lines", async () => {
     const { code, text } = await ask(budget, `${JSON.stringify({ lines: two })}\n{"lines":[]}\n`);
     expect(code).toBe(1);
-    const [good, bad] = text.trim().split("\n").map((line) => JSON.parse(line) as Answer);
+    const [good, bad] = text
+      .trim()
+      .split("\n")
+      .map((line) => JSON.parse(line) as Answer);
     expect(good!.lines).toHaveLength(2);
     expect(bad!.error!.code).toBe("uncertainty.invalid");
     expect((await answer(JSON.stringify({ lines: two }, null, 2))).code).toBe(0);
@@ -81,7 +98,11 @@ describe("budget", () => {
     ['{"lines":[{"name":"a","u":-1}]}', "uncertainty.invalid", /line 1 \("a"\)/],
     ['{"lines":[{"name":"a","u":1e308},{"name":"b","u":1e308,"sensitivity":9}]}', "uncertainty.invalid", /too large/],
     ['{"lines":[{"name":"a","u":1,"value":1e999}]}', "input.invalid", /lines\[0\]\.value/],
-    ['{"lines":[{"name":"a","u":1,"value":1e308},{"name":"b","u":1,"value":1e308}]}', "uncertainty.invalid", /too large/],
+    [
+      '{"lines":[{"name":"a","u":1,"value":1e308},{"name":"b","u":1,"value":1e308}]}',
+      "uncertainty.invalid",
+      /too large/,
+    ],
     ['{"lines":[{"name":"a","u":1,"dof":0}]}', "uncertainty.invalid", /degrees of freedom/],
     ['{"lines":[{"name":"a","u":1,"dof":-3}]}', "uncertainty.invalid", /degrees of freedom/],
     ['{"lines":[{"name":"a","u":"1"}]}', "input.invalid", /finite number/],
@@ -100,7 +121,11 @@ describe("budget", () => {
     ['{"lines":[{"name":"a","u":1}],"k":0}', "uncertainty.invalid", /coverage factor/],
     ['{"lines":[{"name":"a","u":1}],"k":1e999}', "input.invalid", /"k"/],
     ['{"lines":[{"name":"a","u":1}],"correlations":[{"a":"a","b":"z","r":0}]}', "uncertainty.invalid", /"z"/],
-    ['{"lines":[{"name":"a","u":1},{"name":"b","u":1}],"correlations":[{"a":"a","b":"b","r":1.01}]}', "uncertainty.invalid", /-1 to 1/],
+    [
+      '{"lines":[{"name":"a","u":1},{"name":"b","u":1}],"correlations":[{"a":"a","b":"b","r":1.01}]}',
+      "uncertainty.invalid",
+      /-1 to 1/,
+    ],
     ['{"lines":[{"name":"a","u":1}],"correlations":[{"a":"a","b":"b"}]}', "input.invalid", /"r"/],
     ['{"lines":[{"name":"a","u":1}],"monteCarlo":{"trials":10}}', "uncertainty.invalid", /1000 to 10000000/],
     ['{"lines":[{"name":"a","u":1}],"monteCarlo":{"trials":"many"}}', "input.invalid", /monteCarlo\.trials/],

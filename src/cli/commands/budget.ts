@@ -60,7 +60,8 @@ const readLine = (line: Readonly<Record<string, unknown>>, index: number): Outco
   if (!numbers.ok) return numbers;
   const u = readNumbers(line, ["u"], where);
   if (!u.ok) return u;
-  const form = distribution === undefined ? success(undefined) : readWord(`${where}distribution`, distribution, distributions);
+  const form =
+    distribution === undefined ? success(undefined) : readWord(`${where}distribution`, distribution, distributions);
   if (!form.ok) return form;
   return success({
     name,

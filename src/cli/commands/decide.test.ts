@@ -55,7 +55,14 @@ describe("decide", () => {
 
   it("tells specific and global risk apart, each with its own sentence", async () => {
     // Tolerance 0.2, prior 0.12, u 0.04: 1.894 % and 3.720 % (computed; common practice).
-    const input = { value: 0.05, u: 0.04, lower: -0.2, upper: 0.2, rule: { kind: "simple" }, prior: { mean: 0, sd: 0.12 } };
+    const input = {
+      value: 0.05,
+      u: 0.04,
+      lower: -0.2,
+      upper: 0.2,
+      rule: { kind: "simple" },
+      prior: { mean: 0, sd: 0.12 },
+    };
     const { answer: given } = await answer(input);
     expect(given.globalRisk!.consumer).toBeCloseTo(0.01894, 5);
     expect(given.globalRisk!.producer).toBeCloseTo(0.0372, 4);
@@ -69,7 +76,9 @@ describe("decide", () => {
 
   it("makes the prior from a history or a reliability, and draws in the limits for a global risk", async () => {
     const base = { value: 0, u: 0.25, lower: -1, upper: 1 };
-    const reliable = (await answer({ ...base, rule: { kind: "global-risk", limit: 0.02 }, prior: { reliability: 0.8 } })).answer;
+    const reliable = (
+      await answer({ ...base, rule: { kind: "global-risk", limit: 0.02 }, prior: { reliability: 0.8 } })
+    ).answer;
     // Ratio 2, reliability 0.80: acceptance 0.9055 (computed; common practice).
     expect(reliable.acceptance!.upper!.toFixed(4)).toBe("0.9055");
     expect(reliable.globalRisk!.consumer).toBeCloseTo(0.02, 8);
@@ -79,7 +88,14 @@ describe("decide", () => {
   });
 
   it("gives no global risk where nothing is accepted: undecided is no fail", async () => {
-    const { answer: given } = await answer({ value: 40, u: 0.6, lower: -1, upper: 1, rule: { kind: "guard-band" }, prior: { mean: 0, sd: 1 } });
+    const { answer: given } = await answer({
+      value: 40,
+      u: 0.6,
+      lower: -1,
+      upper: 1,
+      rule: { kind: "guard-band" },
+      prior: { mean: 0, sd: 1 },
+    });
     expect(given).toMatchObject({ decision: "undecided", acceptance: null, specificRisk: null });
     expect(given.globalRisk).toBeUndefined();
     expect(given.statements.specific).toMatch(/not a fail/);
@@ -88,8 +104,14 @@ describe("decide", () => {
   it("counts few degrees of freedom", async () => {
     const few = (await answer({ ...one, dof: 3, rule: { kind: "simple" } })).answer;
     expect(few.conformanceProbability).toBeLessThan(0.84);
-    expect((await answer({ ...one, dof: null, rule: { kind: "simple" } })).answer.conformanceProbability).toBeCloseTo(0.84134, 5);
-    expect((await answer({ ...one, dof: 1e308, rule: { kind: "simple" } })).answer.conformanceProbability).toBeCloseTo(0.84134, 5);
+    expect((await answer({ ...one, dof: null, rule: { kind: "simple" } })).answer.conformanceProbability).toBeCloseTo(
+      0.84134,
+      5,
+    );
+    expect((await answer({ ...one, dof: 1e308, rule: { kind: "simple" } })).answer.conformanceProbability).toBeCloseTo(
+      0.84134,
+      5,
+    );
   });
 
   const simple = '"rule":{"kind":"simple"}';
@@ -118,7 +140,11 @@ describe("decide", () => {
     [`{"value":1,"u":1,"upper":1,${simple},"prior":{"reliability":0.9}}`, "input.invalid", /symmetric/],
     [`{"value":1,"u":1,"upper":1,${simple},"prior":{"history":[1,"2"]}}`, "input.invalid", /prior\.history/],
     [`{"value":1,"u":1,"upper":1,${simple},"prior":{"history":[]}}`, "uncertainty.invalid", /too short/],
-    [`{"value":1,"u":1e308,"upper":1,${simple},"prior":{"mean":0,"sd":1e-308}}`, "uncertainty.invalid", /too different/],
+    [
+      `{"value":1,"u":1e308,"upper":1,${simple},"prior":{"mean":0,"sd":1e-308}}`,
+      "uncertainty.invalid",
+      /too different/,
+    ],
     [`{"value":1,"u":1,"upper":1,${simple},"rule2":1}`, "input.invalid", /rule2/],
   ])("answers %s with an error", async (input, code, message) => {
     const given = await answer(input);
@@ -127,8 +153,15 @@ describe("decide", () => {
   });
 
   it("takes a value without uncertainty, -0, and numbers as large as they come", async () => {
-    expect((await answer('{"value":-0,"u":0,"lower":0,"rule":{"kind":"simple"}}')).answer).toMatchObject({ decision: "pass", conformanceProbability: 1, specificRisk: 0 });
-    expect((await answer('{"value":1e308,"u":1,"upper":1,"rule":{"kind":"simple"}}')).answer).toMatchObject({ decision: "fail", conformanceProbability: 0 });
+    expect((await answer('{"value":-0,"u":0,"lower":0,"rule":{"kind":"simple"}}')).answer).toMatchObject({
+      decision: "pass",
+      conformanceProbability: 1,
+      specificRisk: 0,
+    });
+    expect((await answer('{"value":1e308,"u":1,"upper":1,"rule":{"kind":"simple"}}')).answer).toMatchObject({
+      decision: "fail",
+      conformanceProbability: 0,
+    });
   });
 
   it("takes no words", () => {

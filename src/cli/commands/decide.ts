@@ -114,7 +114,9 @@ const readPrior = (value: unknown, { u, limits }: JudgedValue): Outcome<Prior> =
     const { lower, upper } = limits;
     return upper !== undefined && lower === -upper
       ? priorFromReliability(upper, reliability, u)
-      : failure("input.invalid", "A prior from reliability needs limits that are symmetric about 0.", { field: "prior" });
+      : failure("input.invalid", "A prior from reliability needs limits that are symmetric about 0.", {
+          field: "prior",
+        });
   }
   return mean !== undefined && sd !== undefined
     ? success({ mean, sd })
@@ -124,8 +126,7 @@ const readPrior = (value: unknown, { u, limits }: JudgedValue): Outcome<Prior> =
 /** The acceptance that keeps a global risk, as a guard band for this one decision. */
 const settledRule = (rule: AskedRule, { u, limits }: JudgedValue, prior: Prior | undefined): Outcome<Rule> => {
   if (rule.kind !== "global-risk") return success(rule);
-  if (prior === undefined)
-    return failure("input.invalid", 'The rule "global-risk" needs a prior.', { field: "prior" });
+  if (prior === undefined) return failure("input.invalid", 'The rule "global-risk" needs a prior.', { field: "prior" });
   const found = guardBandForGlobalRisk(limits, u, prior, rule.limit);
   if (!found.ok) return found;
   return found.value === null

@@ -80,12 +80,16 @@ describe("evaluate LOG", () => {
       ["validated", 20_000],
       ["validated", 20_000],
     ]);
-    expect(usual[1]!.words).toMatch(/^Propagation and Monte Carlo \(20000 trials\) disagree: .* errs on the safe side\.$/);
+    expect(usual[1]!.words).toMatch(
+      /^Propagation and Monte Carlo \(20000 trials\) disagree: .* errs on the safe side\.$/,
+    );
     expect(await validated("20000")).toEqual(usual);
     const many = await validated("300000");
     expect(many[1]!.monteCarlo.trials).toBe(300_000);
     expect((JSON.parse((await answer("--monte-carlo", log)).text) as Validated).validation).toEqual(usual);
-    expect((JSON.parse((await answer("--monte-carlo=5000", log)).text) as Validated).validation[0]!.monteCarlo.trials).toBe(5000);
+    expect(
+      (JSON.parse((await answer("--monte-carlo=5000", log)).text) as Validated).validation[0]!.monteCarlo.trials,
+    ).toBe(5000);
   });
 
   it("names the line of a damaged log", async () => {

@@ -45,23 +45,49 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
   if (values.resume !== undefined) {
     const unfit = (["out", "seed", "readings", "started"] as const).find((name) => values[name] !== undefined);
     if (positionals.length > 0 || unfit !== undefined) {
-      throw new Fault("usage.wrong", `run --resume takes the log alone: job${unfit === undefined ? "" : ` and --${unfit}`} are in it already.`);
+      throw new Fault(
+        "usage.wrong",
+        `run --resume takes the log alone: job${unfit === undefined ? "" : ` and --${unfit}`} are in it already.`,
+      );
     }
-    return resumeRun(surroundings, { log: resolve(values.resume), speed, operator, adjusted: values.adjusted === true });
+    return resumeRun(surroundings, {
+      log: resolve(values.resume),
+      speed,
+      operator,
+      adjusted: values.adjusted === true,
+    });
   }
   const [job, ...more] = positionals;
-  if (job === undefined || more.length > 0) throw new Fault("usage.wrong", "run wants one job file. dwellpoint run --help tells what it takes.");
-  if (values.out === undefined) throw new Fault("usage.wrong", "run wants --out DIR, the folder for log, result and certificate.");
+  if (job === undefined || more.length > 0)
+    throw new Fault("usage.wrong", "run wants one job file. dwellpoint run --help tells what it takes.");
+  if (values.out === undefined)
+    throw new Fault("usage.wrong", "run wants --out DIR, the folder for log, result and certificate.");
   if (values.adjusted === true) throw new Fault("usage.wrong", "--adjusted goes with --resume.");
-  const seed = values.seed === undefined ? undefined : readNumber("seed", values.seed, { least: 0, most: 4_294_967_295, whole: true });
+  const seed =
+    values.seed === undefined
+      ? undefined
+      : readNumber("seed", values.seed, { least: 0, most: 4_294_967_295, whole: true });
   if (values.readings !== undefined) {
     if (values.speed !== undefined || seed !== undefined || operator !== undefined) {
-      throw new Fault("usage.wrong", "--readings stands in place of a bench: --speed, --seed and --operator have nothing to act on.");
+      throw new Fault(
+        "usage.wrong",
+        "--readings stands in place of a bench: --speed, --seed and --operator have nothing to act on.",
+      );
     }
-    return runFromReadings(surroundings, { job, readings: values.readings, out: resolve(values.out), started: values.started });
+    return runFromReadings(surroundings, {
+      job,
+      readings: values.readings,
+      out: resolve(values.out),
+      started: values.started,
+    });
   }
   if (values.started !== undefined) throw new Fault("usage.wrong", "--started goes with --readings.");
   return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator });
 };
 
-export const run: Command = { name: "run", summary: "conduct a job: log, result and certificate", help, run: conductOrResume };
+export const run: Command = {
+  name: "run",
+  summary: "conduct a job: log, result and certificate",
+  help,
+  run: conductOrResume,
+};

@@ -49,8 +49,10 @@ const startStation = async (words: readonly string[], surroundings: Surroundings
     demo: { type: "boolean" },
     open: { type: "boolean" },
   });
-  if (positionals.length > 0) throw new Fault("usage.wrong", `serve takes no ${positionals[0]}. dwellpoint serve --help tells what it takes.`);
-  const port = values.port === undefined ? usualPort : readNumber("port", values.port, { least: 0, most: 65_535, whole: true });
+  if (positionals.length > 0)
+    throw new Fault("usage.wrong", `serve takes no ${positionals[0]}. dwellpoint serve --help tells what it takes.`);
+  const port =
+    values.port === undefined ? usualPort : readNumber("port", values.port, { least: 0, most: 65_535, whole: true });
   const demo = values.demo === true;
   const data = chooseDataFolder({ word: values.data, demo, environment, home });
   const records = await openRecords(data);
@@ -68,9 +70,12 @@ const startStation = async (words: readonly string[], surroundings: Surroundings
     });
     if (demo) await addDemoJobs({ records, home });
     const address = await station.listen(port);
-    stdout.write(isTerminal(stdout) ? `Dwellpoint is at ${address}\n` : `${JSON.stringify({ kind: "station", address, data })}\n`);
+    stdout.write(
+      isTerminal(stdout) ? `Dwellpoint is at ${address}\n` : `${JSON.stringify({ kind: "station", address, data })}\n`,
+    );
     const shown = values.open === true || (demo && hasDesktop(environment));
-    if (shown && !(await openBrowser(address))) stderr.write(`The browser could not be opened; open ${address} yourself.\n`);
+    if (shown && !(await openBrowser(address)))
+      stderr.write(`The browser could not be opened; open ${address} yourself.\n`);
     const finishing = demo
       ? finishDemoRun({ records, home, desk: station.desk, signal }).catch((thrown: unknown) => {
           stderr.write(`${JSON.stringify({ error: faultValue(thrown) })}\n`);
@@ -85,4 +90,9 @@ const startStation = async (words: readonly string[], surroundings: Surroundings
   }
 };
 
-export const serve: Command = { name: "serve", summary: "the station: pages and API on loopback", help, run: startStation };
+export const serve: Command = {
+  name: "serve",
+  summary: "the station: pages and API on loopback",
+  help,
+  run: startStation,
+};

@@ -14,17 +14,33 @@ const meanings = {
 
 type Word = keyof typeof meanings;
 
-const answers: Readonly<Record<Word, Answer>> = { resume: "resume", skip: "skip-point", confirm: "confirm-adjustment", leave: "leave", end: "stop" };
+const answers: Readonly<Record<Word, Answer>> = {
+  resume: "resume",
+  skip: "skip-point",
+  confirm: "confirm-adjustment",
+  leave: "leave",
+  end: "stop",
+};
 
 /** Asks the person at the terminal what to do when a run waits; null where input or output is no terminal. */
-export const askOperator = (surroundings: Surroundings, progress: Progress): ((view: EngineView) => Promise<Answer>) | null => {
+export const askOperator = (
+  surroundings: Surroundings,
+  progress: Progress,
+): ((view: EngineView) => Promise<Answer>) | null => {
   const { stdin, stdout, signal } = surroundings;
   if (!isTerminal(stdout) || (stdin as { isTTY?: boolean }).isTTY !== true) return null;
   return async (view) => {
     progress.close();
-    const words: Word[] = view.commands.includes("confirm-adjustment") ? ["confirm", "leave", "end"] : ["resume", "skip", "leave", "end"];
+    const words: Word[] = view.commands.includes("confirm-adjustment")
+      ? ["confirm", "leave", "end"]
+      : ["resume", "skip", "leave", "end"];
     const question = `${view.sentence.happening} ${view.sentence.now}`;
-    const word = await askOneOf({ stdin, stdout }, question, words.map((each) => ({ word: each, meaning: meanings[each] })), signal);
+    const word = await askOneOf(
+      { stdin, stdout },
+      question,
+      words.map((each) => ({ word: each, meaning: meanings[each] })),
+      signal,
+    );
     return word === null ? "leave" : answers[word];
   };
 };

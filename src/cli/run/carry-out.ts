@@ -82,7 +82,8 @@ export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun):
   try {
     const log = [...journal.events];
     const [opened] = log;
-    if (opened?.kind !== "run-opened") throw new Fault("log.invalid", `${wanted.log} is empty: no run was opened in it.`);
+    if (opened?.kind !== "run-opened")
+      throw new Fault("log.invalid", `${wanted.log} is empty: no run was opened in it.`);
     if (log.some(({ kind }) => kind === "run-ended")) return await finishEnded(surroundings, wanted.log, log, opened);
     unwrap(checkReadiness(opened.job, new Date().toISOString().slice(0, 10)));
     return await carryOut(surroundings, {
@@ -103,15 +104,26 @@ export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun):
  * A run that ended, and whose program died before it had written the result, gets its files now. It may have died before
  * it had switched the source off, too: that is done first, as far as the source answers.
  */
-const finishEnded = async (surroundings: Surroundings, path: string, log: readonly RunEvent[], opened: RunOpened): Promise<ExitCode> => {
+const finishEnded = async (
+  surroundings: Surroundings,
+  path: string,
+  log: readonly RunEvent[],
+  opened: RunOpened,
+): Promise<ExitCode> => {
   const folder = dirname(path);
   if (existsSync(resultPath(folder, opened.run))) {
-    throw new Fault("run.not-allowed", `The run in ${path} has ended; there is nothing to go on with. evaluate and certify work from its log.`);
+    throw new Fault(
+      "run.not-allowed",
+      `The run in ${path} has ended; there is nothing to go on with. evaluate and certify work from its log.`,
+    );
   }
   const host = benchHost(readCatalog(surroundings.home));
   if (!host.isSimulated(opened.job)) {
     const off = await switchOff(host, opened);
-    if (!off.ok) surroundings.stderr.write(`${JSON.stringify({ error: { ...off.fault, message: `Make sure that the source is off. ${off.fault.message}` } })}\n`);
+    if (!off.ok)
+      surroundings.stderr.write(
+        `${JSON.stringify({ error: { ...off.fault, message: `Make sure that the source is off. ${off.fault.message}` } })}\n`,
+      );
   }
   return finishRun(surroundings, folder, path, log);
 };

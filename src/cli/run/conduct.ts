@@ -31,12 +31,14 @@ export interface Conducted {
   readonly fault: FaultValue | null;
 }
 
-const waits = (view: EngineView): boolean => view.stage === "paused" || (view.stage === "adjusting" && view.commands.includes("confirm-adjustment"));
+const waits = (view: EngineView): boolean =>
+  view.stage === "paused" || (view.stage === "adjusting" && view.commands.includes("confirm-adjustment"));
 
 const reasonToWait = (view: EngineView, log: readonly RunEvent[]): FaultValue => {
   const seen = log.findLast((event) => event.kind === "fault-seen");
   const paused = log.findLast((event) => event.kind === "run-paused");
-  const isFault = view.stage === "paused" && seen !== undefined && paused !== undefined && paused.reason === seen.message;
+  const isFault =
+    view.stage === "paused" && seen !== undefined && paused !== undefined && paused.reason === seen.message;
   return {
     code: isFault ? (seen.code as FaultValue["code"]) : "run.not-allowed",
     message: isFault ? seen.message : `${view.sentence.happening} ${view.sentence.now}`,
@@ -93,7 +95,8 @@ const begin = async (runner: Runner, { log, operator, adjusted }: ConductOptions
   unwrap(await runner.start());
   const { commands } = runner.view();
   if (commands.includes("start")) unwrap(await runner.command({ command: "start", by: operator }));
-  else if (commands.includes("resume") && log.length > 1) unwrap(await runner.command({ command: "resume", by: operator }));
+  else if (commands.includes("resume") && log.length > 1)
+    unwrap(await runner.command({ command: "resume", by: operator }));
   if (adjusted === true && runner.view().commands.includes("confirm-adjustment")) {
     unwrap(await runner.command({ command: "confirm-adjustment", by: operator }));
   }
@@ -139,7 +142,8 @@ const lastInstant = (log: readonly RunEvent[]): number => log[log.length - 1]!.a
  */
 export const conduct = async (options: ConductOptions): Promise<Conducted> => {
   const [opened] = options.log;
-  if (opened?.kind !== "run-opened") throw new Fault("log.invalid", "The log does not begin with the opening of a run.");
+  if (opened?.kind !== "run-opened")
+    throw new Fault("log.invalid", "The log does not begin with the opening of a run.");
   const { job, catalog, seed, opened: at }: RunOpened = opened;
   const hosted = await options.host.open({
     job,

@@ -19,12 +19,22 @@ export const finishRun = async (
 };
 
 /** What to say of a run that waits in its log for somebody: why, and how to go on. */
-export const leaveWaiting = ({ stdout, stderr }: Surroundings, progress: Progress, logPath: string, { fault }: Conducted): ExitCode => {
+export const leaveWaiting = (
+  { stdout, stderr }: Surroundings,
+  progress: Progress,
+  logPath: string,
+  { fault }: Conducted,
+): ExitCode => {
   const why = fault?.message ?? "The run is paused.";
   const resume = `dwellpoint run --resume ${logPath}`;
   progress.say(`The source is off and the log is kept. When it is put right, go on with: ${resume}`);
-  const error = { code: fault?.code ?? "run.not-allowed", message: `${why} The run is paused; go on with: ${resume}`, data: { log: logPath } };
-  if (!isTerminal(stdout)) stdout.write(`${JSON.stringify({ kind: "summary", outcome: "waiting", log: logPath, error })}\n`);
+  const error = {
+    code: fault?.code ?? "run.not-allowed",
+    message: `${why} The run is paused; go on with: ${resume}`,
+    data: { log: logPath },
+  };
+  if (!isTerminal(stdout))
+    stdout.write(`${JSON.stringify({ kind: "summary", outcome: "waiting", log: logPath, error })}\n`);
   stderr.write(`${JSON.stringify({ error })}\n`);
   return 1;
 };

@@ -40,7 +40,8 @@ export const makeFolder = async (folder: string): Promise<void> => {
 export const resultPath = (folder: string, run: string): string => join(folder, `${run}.result.json`);
 
 const withheldBecause = (result: Result, check: IssueCheck): string | null => {
-  if (result.outcome !== "completed") return "The run was not completed, so no certificate was made. certify makes one of what was measured, if that is wanted.";
+  if (result.outcome !== "completed")
+    return "The run was not completed, so no certificate was made. certify makes one of what was measured, if that is wanted.";
   if (check.stops.length === 0) return null;
   return `The certificate cannot be issued. ${check.stops.map(({ message }) => message).join(" ")}`;
 };
@@ -52,7 +53,8 @@ export const writeOutputs = async (folder: string, logPath: string, log: readonl
   const today = new Date().toISOString().slice(0, 10);
   const rendered = renderCertificate({ log, result, issued: { date: issueDay(log, result, today) } });
   const withheld = withheldBecause(result, rendered.check);
-  const certificate = withheld === null ? { number: rendered.document.number, ...(await writeCertificate(folder, rendered)) } : null;
+  const certificate =
+    withheld === null ? { number: rendered.document.number, ...(await writeCertificate(folder, rendered)) } : null;
   // The result comes last: where it stands, everything that belongs to the run stands too.
   await writeFile(`${path}.part`, `${JSON.stringify(result, null, 2)}\n`);
   await rename(`${path}.part`, path);

@@ -21,16 +21,40 @@ const view: RunView = runViewSchema.parse({
   setPoint: 100,
   pointStarted: 1000,
   route: [
-    { pass: "as-found", point: 0, temperature: 0, status: "measured", share: 1, reason: null, errors: [{ item: "item-1", error: 0.1, U: 0.05 }] },
+    {
+      pass: "as-found",
+      point: 0,
+      temperature: 0,
+      status: "measured",
+      share: 1,
+      reason: null,
+      errors: [{ item: "item-1", error: 0.1, U: 0.05 }],
+    },
     { pass: "as-found", point: 1, temperature: 100, status: "settling", share: 0.4, reason: null, errors: [] },
     { pass: "as-found", point: 2, temperature: 150, status: "ahead", share: 0, reason: null, errors: [] },
   ],
   sentence: { happening: "The item still lags the reference.", now: "Nothing to do." },
   reference: { at: 1300, signal: 138.5, unit: "Ω", temperature: 99.987 },
   source: { at: 1300, signal: 100.02, unit: "°C", temperature: 100.02 },
-  items: [{ item: "item-1", tag: "TI-204", latest: { at: 1300, signal: 138.4, unit: "Ω", temperature: 99.7 }, error: -0.287, tolerance: { lower: -0.8, upper: 0.8 } }],
+  items: [
+    {
+      item: "item-1",
+      tag: "TI-204",
+      latest: { at: 1300, signal: 138.4, unit: "Ω", temperature: 99.7 },
+      error: -0.287,
+      tolerance: { lower: -0.8, upper: 0.8 },
+    },
+  ],
   settling: [
-    { item: "item-1", target: 0.16, estimate: -0.12, bound: 0.31, ready: false, inTheWay: [], forecast: { at: 1500, from: 1450, to: 1600 } },
+    {
+      item: "item-1",
+      target: 0.16,
+      estimate: -0.12,
+      bound: 0.31,
+      ready: false,
+      inTheWay: [],
+      forecast: { at: 1500, from: 1450, to: 1600 },
+    },
   ],
   readings: null,
   commands: ["pause"],
@@ -84,7 +108,10 @@ describe("progress in a pipe", () => {
     progress.show({ ...view, at: 1302, stage: "measuring", readings: { taken: 1, wanted: 20 } }, 9);
     progress.say("A sentence.");
     progress.close();
-    const lines = String(stream.read()).trim().split("\n").map((line) => JSON.parse(line));
+    const lines = String(stream.read())
+      .trim()
+      .split("\n")
+      .map((line) => JSON.parse(line));
     expect(lines.map(({ kind, stage }) => [kind, stage])).toEqual([
       ["progress", "settling"],
       ["progress", "measuring"],

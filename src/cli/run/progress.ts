@@ -73,4 +73,5 @@ const onPipe = (stream: Writable): Progress => {
 };
 
 /** Bars on a terminal, JSON lines in a pipe. */
-export const progressOn = (stream: Writable): Progress => (isTerminal(stream) ? onTerminal(stream as Terminal) : onPipe(stream));
+export const progressOn = (stream: Writable): Progress =>
+  isTerminal(stream) ? onTerminal(stream as Terminal) : onPipe(stream);

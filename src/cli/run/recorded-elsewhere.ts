@@ -25,8 +25,12 @@ const draftOf = ({ n: _number, ...draft }: RunEvent): EventDraft => draft as Eve
 /** `--started`: a moment in UTC. */
 const readStart = (word: string): string => {
   const time = Date.parse(word);
-  if (/^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?Z$/.test(word) && Number.isFinite(time)) return new Date(time).toISOString();
-  throw new Fault("usage.wrong", `--started wants a date and time in UTC, for example 2026-03-31T09:30:00Z, not "${word}".`);
+  if (/^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?Z$/.test(word) && Number.isFinite(time))
+    return new Date(time).toISOString();
+  throw new Fault(
+    "usage.wrong",
+    `--started wants a date and time in UTC, for example 2026-03-31T09:30:00Z, not "${word}".`,
+  );
 };
 
 /** Readings that were recorded elsewhere, evaluated and certified as if they had been taken here. */
@@ -38,13 +42,25 @@ export const runFromReadings = async (surroundings: Surroundings, wanted: Record
   const day = readings.start ?? started;
   if (day !== null) unwrap(checkReadiness(job, day.slice(0, 10)));
   const run = runName(job, new Date(day ?? 0));
-  const log = unwrap(logFromReadings({ job, readings, run, opened: started, software: programOf(surroundings.home), catalog: [] as RunOpened["catalog"] }));
+  const log = unwrap(
+    logFromReadings({
+      job,
+      readings,
+      run,
+      opened: started,
+      software: programOf(surroundings.home),
+      catalog: [] as RunOpened["catalog"],
+    }),
+  );
   await makeFolder(wanted.out);
   const path = logPath(wanted.out, run);
   const journal = await openFileJournal(path);
   try {
     if (journal.events.length > 0) {
-      throw new Fault("run.not-allowed", `${path} is there already: these readings were taken in before. Give another --out, or move that log away.`);
+      throw new Fault(
+        "run.not-allowed",
+        `${path} is there already: these readings were taken in before. Give another --out, or move that log away.`,
+      );
     }
     await journal.append(log.map(draftOf));
   } finally {

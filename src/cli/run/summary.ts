@@ -2,7 +2,9 @@ import type { ItemResult, MeasuredPoint, Result } from "#calibration";
 import type { Finished } from "./outputs.ts";
 
 const measured = (item: ItemResult): { pass: string; point: MeasuredPoint }[] =>
-  item.passes.flatMap(({ pass, points }) => points.flatMap((point) => (point.status === "measured" ? [{ pass, point }] : [])));
+  item.passes.flatMap(({ pass, points }) =>
+    points.flatMap((point) => (point.status === "measured" ? [{ pass, point }] : [])),
+  );
 
 /** The end of a run for a program that reads along: paths, and each decision with its figures as they are reported. */
 export const summaryRecord = ({ result, outputs, check }: Finished): Record<string, unknown> => ({
@@ -21,7 +23,13 @@ export const summaryRecord = ({ result, outputs, check }: Finished): Record<stri
       decision,
       points: points.map((point) =>
         point.status === "measured"
-          ? { point: point.point, nominal: point.nominal, status: point.status, ...point.reported, decision: point.conformity?.decision ?? null }
+          ? {
+              point: point.point,
+              nominal: point.nominal,
+              status: point.status,
+              ...point.reported,
+              decision: point.conformity?.decision ?? null,
+            }
           : { point: point.point, nominal: point.nominal, status: point.status, reason: point.reason },
       ),
     })),
@@ -50,9 +58,18 @@ const table = (result: Result): string[] =>
 
 /** The end of a run for a person; the last line tells where everything is. */
 export const summaryLines = ({ result, outputs, check }: Finished): string[] => {
-  const files = [outputs.log, outputs.result, ...(outputs.certificate === null ? [] : [outputs.certificate.pdf, outputs.certificate.xml])];
+  const files = [
+    outputs.log,
+    outputs.result,
+    ...(outputs.certificate === null ? [] : [outputs.certificate.pdf, outputs.certificate.xml]),
+  ];
   const decisions = result.items
-    .flatMap((item) => item.passes.map(({ pass, decision }) => `${item.tag} ${pass}: ${decision === null ? "nothing measured" : (words[decision] ?? decision)}`))
+    .flatMap((item) =>
+      item.passes.map(
+        ({ pass, decision }) =>
+          `${item.tag} ${pass}: ${decision === null ? "nothing measured" : (words[decision] ?? decision)}`,
+      ),
+    )
     .join("; ");
   return [
     "",

@@ -10,7 +10,10 @@ const userFolder = (environment: Environment, platform: string): string => {
   const home = homedir();
   if (platform === "win32") return join(environment["LOCALAPPDATA"] ?? join(home, "AppData", "Local"), "Dwellpoint");
   if (platform === "darwin") return join(home, "Library", "Application Support", "Dwellpoint");
-  return join(given(environment["XDG_DATA_HOME"]) ? environment["XDG_DATA_HOME"] : join(home, ".local", "share"), "dwellpoint");
+  return join(
+    given(environment["XDG_DATA_HOME"]) ? environment["XDG_DATA_HOME"] : join(home, ".local", "share"),
+    "dwellpoint",
+  );
 };
 
 /**

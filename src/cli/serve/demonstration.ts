@@ -27,7 +27,9 @@ const dayLength = 86_400_000;
 const demoText = async (folder: string, name: string): Promise<string> => {
   const moved = Math.max(0, Math.floor((Date.now() - written) / dayLength)) * dayLength;
   const text = await readFile(join(folder, name), "utf8");
-  return text.replaceAll(/\b20\d\d-\d\d-\d\d\b/g, (date) => new Date(Date.parse(date) + moved).toISOString().slice(0, 10));
+  return text.replaceAll(/\b20\d\d-\d\d-\d\d\b/g, (date) =>
+    new Date(Date.parse(date) + moved).toISOString().slice(0, 10),
+  );
 };
 
 /**
@@ -52,7 +54,12 @@ export const addDemoJobs = async ({ records, home }: DemonstrationOptions): Prom
  * back. Does nothing where a certificate was issued already, or where the demo job is not there. Stopping the program
  * leaves the run as it stands.
  */
-export const finishDemoRun = async ({ records, home, desk, signal }: DemonstrationOptions & { desk: Station["desk"]; signal: AbortSignal }): Promise<void> => {
+export const finishDemoRun = async ({
+  records,
+  home,
+  desk,
+  signal,
+}: DemonstrationOptions & { desk: Station["desk"]; signal: AbortSignal }): Promise<void> => {
   if ((await records.listCertificates({ limit: 1 })).certificates.length > 0) return;
   const text = await demoText(join(home, "examples"), finishedExample);
   const { job, authorisedBy = "demonstration" } = unwrap(loadJob(text, finishedExample));
@@ -64,7 +71,8 @@ export const finishDemoRun = async ({ records, home, desk, signal }: Demonstrati
     const look = (): void => {
       const { stage, sentence } = feed.view();
       if (stage === "ended" || signal.aborted) resolve();
-      else if (stage === "paused") reject(new Fault("run.not-allowed", `The demo run stands still. ${sentence.happening}`));
+      else if (stage === "paused")
+        reject(new Fault("run.not-allowed", `The demo run stands still. ${sentence.happening}`));
     };
     feed.watch(look);
     signal.addEventListener("abort", look);

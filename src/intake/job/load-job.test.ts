@@ -171,7 +171,7 @@ describe("a field that is wrong", () => {
     [
       "a decimal comma",
       platinum,
-      "driftPerYear: 0.015",
+      "driftPerYear: 0.02",
       "driftPerYear: 0,015",
       [
         'driftPerYear: 0,015 | kit.reference.driftPerYear: expected a number in K, found "0,015". Write the decimals after a point: 0.015.',

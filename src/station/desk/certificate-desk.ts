@@ -9,7 +9,18 @@ import type { Download } from "../routes/desk.ts";
 import { overallDecision } from "./overall-decision.ts";
 import type { RunDesk } from "./run-desk.ts";
 
-const summaryOf = ({ number, run, job, title, customer, items, issued, authorisedBy, rehearsal, decision }: CertificateEntry): CertificateSummary => ({
+const summaryOf = ({
+  number,
+  run,
+  job,
+  title,
+  customer,
+  items,
+  issued,
+  authorisedBy,
+  rehearsal,
+  decision,
+}: CertificateEntry): CertificateSummary => ({
   number,
   run,
   job,
@@ -24,9 +35,13 @@ const summaryOf = ({ number, run, job, title, customer, items, issued, authorise
 
 const refuseStops = ({ stops, warnings }: IssueCheck): void => {
   if (stops.length === 0) return;
-  throw new Fault("certificate.incomplete", `The certificate cannot be issued. ${stops.map(({ message }) => message).join(" ")}`, {
-    data: { stops, warnings },
-  });
+  throw new Fault(
+    "certificate.incomplete",
+    `The certificate cannot be issued. ${stops.map(({ message }) => message).join(" ")}`,
+    {
+      data: { stops, warnings },
+    },
+  );
 };
 
 /** From a run to its certificate, and certificates that were issued. */
@@ -65,12 +80,19 @@ export class CertificateDesk {
   async issue(run: string, authorisedBy: string, at: Date): Promise<CertificateSummary> {
     const { certificate, outcome } = await this.#records.readRun(run);
     if (certificate !== null) {
-      throw new Fault("records.conflict", `Run ${run} has certificate ${certificate} already. A certificate is issued once; measure again for a new one.`, {
-        data: { number: certificate },
-      });
+      throw new Fault(
+        "records.conflict",
+        `Run ${run} has certificate ${certificate} already. A certificate is issued once; measure again for a new one.`,
+        {
+          data: { number: certificate },
+        },
+      );
     }
     if (outcome === null) {
-      throw new Fault("run.not-allowed", "The run has not ended. Let it complete, or stop it, before its certificate is issued.");
+      throw new Fault(
+        "run.not-allowed",
+        "The run has not ended. Let it complete, or stop it, before its certificate is issued.",
+      );
     }
     // The source may still be watched while it cools: what is certified is a log to which nothing is added any more.
     await this.#live.release(run);

@@ -43,7 +43,12 @@ export class JobDesk {
   async detail(job: string): Promise<JobDetail> {
     const stored = await this.job(job);
     const runs = await this.#runs.listOf(job);
-    return { job: stored, stage: stageOf(runs[0] ?? null), runs, plan: planOf(stored, this.#now().toISOString().slice(0, 10)) };
+    return {
+      job: stored,
+      stage: stageOf(runs[0] ?? null),
+      runs,
+      plan: planOf(stored, this.#now().toISOString().slice(0, 10)),
+    };
   }
 
   /** Takes a new job in. One of the same number is refused: what was planned and run by it stays as it was. */

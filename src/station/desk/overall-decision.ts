@@ -1,6 +1,12 @@
 import type { Decision, Result } from "#calibration";
 
-const severity: Readonly<Record<Decision, number>> = { pass: 0, "conditional-pass": 1, undecided: 2, "conditional-fail": 3, fail: 4 };
+const severity: Readonly<Record<Decision, number>> = {
+  pass: 0,
+  "conditional-pass": 1,
+  undecided: 2,
+  "conditional-fail": 3,
+  fail: 4,
+};
 
 /**
  * One word for the whole run: the worst decision of the items' last measured pass. After an adjustment the as-left pass

@@ -59,8 +59,10 @@ export class RunDesk {
   }
 
   async summaryOf(listed: ListedRun): Promise<RunSummary> {
-    const { run, job, title, customer, items, opened, rehearsal, outcome, paused, measured, stops, certificate } = listed;
-    const state = outcome !== null ? "ended" : this.#live.get(run) === null ? "interrupted" : paused ? "paused" : "running";
+    const { run, job, title, customer, items, opened, rehearsal, outcome, paused, measured, stops, certificate } =
+      listed;
+    const state =
+      outcome !== null ? "ended" : this.#live.get(run) === null ? "interrupted" : paused ? "paused" : "running";
     return {
       run,
       job,
@@ -105,7 +107,11 @@ export class RunDesk {
 
   async approach(run: string, pass: Pass, point: number): Promise<Approach> {
     const seen = this.#live.get(run)?.approachAt(pass, point) ?? approachFromLog(await this.log(run), pass, point);
-    if (seen === null) throw new Fault("records.not-found", `Run ${run} has not been at point ${point + 1} ${pass.replace("-", " ")} yet.`);
+    if (seen === null)
+      throw new Fault(
+        "records.not-found",
+        `Run ${run} has not been at point ${point + 1} ${pass.replace("-", " ")} yet.`,
+      );
     return seen;
   }
 
@@ -123,7 +129,8 @@ export class RunDesk {
     return {
       events: numbers.map((n) => {
         const event = log[n];
-        if (event === undefined) throw new Fault("records.not-found", `The log of run ${run} has ${log.length} lines; there is no line ${n}.`);
+        if (event === undefined)
+          throw new Fault("records.not-found", `The log of run ${run} has ${log.length} lines; there is no line ${n}.`);
         return { ...event };
       }),
     };

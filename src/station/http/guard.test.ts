@@ -49,7 +49,11 @@ describe("the names by which a station may be called", () => {
 describe("what the server turns away", () => {
   it("refuses a name that is not its own, also for reading", async () => {
     const server = await started();
-    const answer = await server.inject({ method: "GET", url: "/api/openapi.json", headers: { host: "rebound.example" } });
+    const answer = await server.inject({
+      method: "GET",
+      url: "/api/openapi.json",
+      headers: { host: "rebound.example" },
+    });
     expect(answer.statusCode).toBe(403);
     expect(answer.json().error.code).toBe("station.foreign-request");
   });

@@ -49,7 +49,13 @@ export const hostIsOurs = (host: string | undefined, boundTo: string): boolean =
   if (isLoopback(name)) return true;
   if (isLoopback(boundTo.toLowerCase())) return false;
   const own = hostname().toLowerCase();
-  return isIP(name) !== 0 || name === boundTo.toLowerCase() || name === own || name === `${own}.local` || name.startsWith(`${own}.`);
+  return (
+    isIP(name) !== 0 ||
+    name === boundTo.toLowerCase() ||
+    name === own ||
+    name === `${own}.local` ||
+    name.startsWith(`${own}.`)
+  );
 };
 
 const safeMethods = new Set(["GET", "HEAD", "OPTIONS"]);

@@ -27,7 +27,10 @@ export const servePages = async (server: Server, folder: string | null): Promise
   }
   server.setNotFoundHandler((request, reply) => {
     const path = request.url.split("?")[0] ?? "/";
-    const isPage = (request.method === "GET" || request.method === "HEAD") && !path.startsWith("/api/") && !/\.[a-z0-9]+$/i.test(path);
+    const isPage =
+      (request.method === "GET" || request.method === "HEAD") &&
+      !path.startsWith("/api/") &&
+      !/\.[a-z0-9]+$/i.test(path);
     if (!isPage) return sendNoSuchPath(request, reply);
     if (!built) return reply.code(503).type("text/html; charset=utf-8").send(notBuilt);
     return reply.header("cache-control", "no-cache").sendFile("index.html");

@@ -23,16 +23,27 @@ const statusOf: Partial<Record<FaultCode, number>> = {
 /** What the framework itself refuses, in our words. */
 const frameworkFault = (error: FastifyError): FaultValue | null => {
   if (error.code === "FST_ERR_CTP_BODY_TOO_LARGE") {
-    return { code: "input.malformed", message: "The request is too large for the station. A job file is a few kilobytes; send only that." };
+    return {
+      code: "input.malformed",
+      message: "The request is too large for the station. A job file is a few kilobytes; send only that.",
+    };
   }
   if (error.code === "FST_ERR_CTP_INVALID_MEDIA_TYPE") {
     return {
       code: "input.malformed",
-      message: "The station cannot read this kind of content. Send JSON as application/json, or a job file as text/plain.",
+      message:
+        "The station cannot read this kind of content. Send JSON as application/json, or a job file as text/plain.",
     };
   }
-  if (error.code === "FST_ERR_CTP_EMPTY_JSON_BODY" || error.code === "FST_ERR_CTP_INVALID_JSON_BODY" || error instanceof SyntaxError) {
-    return { code: "input.malformed", message: "The request's body is not JSON. Check its brackets, commas and quotation marks." };
+  if (
+    error.code === "FST_ERR_CTP_EMPTY_JSON_BODY" ||
+    error.code === "FST_ERR_CTP_INVALID_JSON_BODY" ||
+    error instanceof SyntaxError
+  ) {
+    return {
+      code: "input.malformed",
+      message: "The request's body is not JSON. Check its brackets, commas and quotation marks.",
+    };
   }
   return null;
 };

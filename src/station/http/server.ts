@@ -6,7 +6,12 @@ import fastify, {
   type RawRequestDefaultExpression,
   type RawServerDefault,
 } from "fastify";
-import { createJsonSchemaTransform, serializerCompiler, validatorCompiler, type ZodTypeProvider } from "fastify-type-provider-zod";
+import {
+  createJsonSchemaTransform,
+  serializerCompiler,
+  validatorCompiler,
+  type ZodTypeProvider,
+} from "fastify-type-provider-zod";
 import { z } from "zod";
 import { guard } from "./guard.ts";
 import { sendProblem } from "./problems.ts";
@@ -53,7 +58,8 @@ export const createServer = async (options: { version: string; boundTo: string; 
       openapi: "3.1.0",
       info: {
         title: "Dwellpoint station",
-        description: "Jobs, runs and certificates of a temperature calibration. Errors have one shape: {error:{code,message,data}}.",
+        description:
+          "Jobs, runs and certificates of a temperature calibration. Errors have one shape: {error:{code,message,data}}.",
         version: options.version,
       },
     },

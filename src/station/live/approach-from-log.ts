@@ -11,8 +11,14 @@ const valueAt = (view: LogView, channel: string | null, time: number, oldest: nu
   return index >= 0 && time - readings.times[index]! <= oldest ? readings.values[index]! : null;
 };
 
-const spanOf = (log: readonly RunEvent[], pass: Pass, point: number): { from: number; to: number; setPoint: number } | null => {
-  const begun = log.findLastIndex((event) => event.kind === "set-point-commanded" && event.pass === pass && event.point === point);
+const spanOf = (
+  log: readonly RunEvent[],
+  pass: Pass,
+  point: number,
+): { from: number; to: number; setPoint: number } | null => {
+  const begun = log.findLastIndex(
+    (event) => event.kind === "set-point-commanded" && event.pass === pass && event.point === point,
+  );
   const event = log[begun];
   if (event?.kind !== "set-point-commanded") return null;
   const next = log.slice(begun + 1).find(({ kind }) => kind === "set-point-commanded" || kind === "run-ended");
@@ -30,10 +36,18 @@ const rowAt = (view: LogView, job: Job, convert: ReturnType<typeof jobConverter>
     source: valueAt(view, sourceChannelOf(job), time, oldest),
     items: job.items.map((item) => {
       const raw = valueAt(view, item.channel, time, oldest);
-      const junction = item.coldJunction?.kind === "channel" ? (valueAt(view, item.coldJunction.channel, time, oldest) ?? undefined) : undefined;
+      const junction =
+        item.coldJunction?.kind === "channel"
+          ? (valueAt(view, item.coldJunction.channel, time, oldest) ?? undefined)
+          : undefined;
       const converted = raw === null ? null : convert.item(item.id, raw, junction);
       const temperature = converted?.ok === true ? converted.value : null;
-      return { temperature, difference: temperature === null || at === null ? null : temperature - at, estimate: null, bound: null };
+      return {
+        temperature,
+        difference: temperature === null || at === null ? null : temperature - at,
+        estimate: null,
+        bound: null,
+      };
     }),
   };
 };
@@ -52,14 +66,18 @@ export const approachFromLog = (log: readonly RunEvent[], pass: Pass, point: num
   const times = view.channels.get(job.kit.reference.channel)?.times.subarray() ?? new Float64Array();
   const within = [...times].filter((time) => time >= span.from && time <= span.to);
   const step = Math.max(1, Math.ceil(within.length / pictureRows));
-  const rows = within.filter((_, index) => (within.length - 1 - index) % step === 0).map((time) => rowAt(view, job, convert, time));
+  const rows = within
+    .filter((_, index) => (within.length - 1 - index) % step === 0)
+    .map((time) => rowAt(view, job, convert, time));
   const settled = view.history(pass, point).settled;
   const judged = rows.map((row) => ({
     ...row,
     items: row.items.map((cell, index) => {
       const evidence = settled.get(job.items[index]!.id)?.evidence;
       const last = evidence === undefined ? undefined : rows.findLast(({ at }) => at <= evidence.to);
-      return evidence !== undefined && last === row ? { ...cell, estimate: evidence.estimate, bound: evidence.remainder } : cell;
+      return evidence !== undefined && last === row
+        ? { ...cell, estimate: evidence.estimate, bound: evidence.remainder }
+        : cell;
     }),
   }));
   const items = job.items.map((item) => ({ item: item.id, target: settlingTarget(job, item, span.setPoint) }));

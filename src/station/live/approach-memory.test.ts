@@ -10,8 +10,18 @@ const viewAt = (at: number, { point = 0, started = 0 } = {}): RunView =>
     pointStarted: started,
     reference: { at, signal: 138.5, unit: "Ω", temperature: at / 100 },
     source: null,
-    items: [{ item: "item-1", tag: "T", latest: { at, signal: 1, unit: "Ω", temperature: at / 100 + 0.1 }, error: 0.1, tolerance: null }],
-    settling: [{ item: "item-1", target: 0.2, estimate: 0.1, bound: 1 / (at + 1), ready: false, inTheWay: [], forecast: null }],
+    items: [
+      {
+        item: "item-1",
+        tag: "T",
+        latest: { at, signal: 1, unit: "Ω", temperature: at / 100 + 0.1 },
+        error: 0.1,
+        tolerance: null,
+      },
+    ],
+    settling: [
+      { item: "item-1", target: 0.2, estimate: 0.1, bound: 1 / (at + 1), ready: false, inTheWay: [], forecast: null },
+    ],
   }) as unknown as RunView;
 
 describe("the memory of approaches", () => {
@@ -20,7 +30,13 @@ describe("the memory of approaches", () => {
     for (const at of [2, 2, 4, 4, 6]) memory.add(viewAt(at));
     const approach = memory.at("as-found", 0)!;
     expect(approach.times).toEqual([2, 4, 6]);
-    for (const column of [approach.reference, approach.source, approach.items[0]!.bound, approach.items[0]!.temperature]) expect(column).toHaveLength(3);
+    for (const column of [
+      approach.reference,
+      approach.source,
+      approach.items[0]!.bound,
+      approach.items[0]!.temperature,
+    ])
+      expect(column).toHaveLength(3);
     expect(approach.items[0]).toMatchObject({ item: "item-1", target: 0.2 });
   });
 

@@ -18,7 +18,10 @@ export interface LiveRunOptions {
 
 const dueReason = (command: RunCommand): string => {
   if (command.reason !== undefined) return command.reason;
-  throw new Fault("input.invalid", `Give a reason for ${command.command}: it stands in the log and is asked for later.`);
+  throw new Fault(
+    "input.invalid",
+    `Give a reason for ${command.command}: it stands in the log and is asked for later.`,
+  );
 };
 
 /** A command as the engine takes it; who asks is the job's technician where nobody is named. */
@@ -97,7 +100,10 @@ export class LiveRun {
 
   async command(command: RunCommand): Promise<RunView> {
     if (this.#closing !== null) {
-      throw new Fault("run.not-allowed", "This run has ended and its bench was let go; it can be judged and issued, but nothing is added to its log any more.");
+      throw new Fault(
+        "run.not-allowed",
+        "This run has ended and its bench was let go; it can be judged and issued, but nothing is added to its log any more.",
+      );
     }
     return this.#shown(unwrap(await this.#runner.command(engineCommand(command, this.#job))));
   }

@@ -19,7 +19,8 @@ export interface LiveRunsOptions {
 const mostEnded = 8;
 const largestSeed = 2 ** 31;
 
-const realAddresses = (job: Job): string[] => job.bench.instruments.map(({ at }) => at).filter((at) => at !== "simulated");
+const realAddresses = (job: Job): string[] =>
+  job.bench.instruments.map(({ at }) => at).filter((at) => at !== "simulated");
 
 /** The runs that are being conducted here. */
 export class LiveRuns {
@@ -39,13 +40,23 @@ export class LiveRuns {
   }
 
   /** Opens a run of a job: its kit checked, its instruments answering, its first line in the records. It waits for `start`. */
-  async open(job: Job, wanted: { readonly speed?: number | undefined; readonly seed?: number | undefined; readonly opened?: Date | undefined }): Promise<string> {
+  async open(
+    job: Job,
+    wanted: {
+      readonly speed?: number | undefined;
+      readonly seed?: number | undefined;
+      readonly opened?: Date | undefined;
+    },
+  ): Promise<string> {
     const { host, now, software, defaultSpeed, records } = this.#options;
     const opened = wanted.opened ?? now();
     unwrap(checkReadiness(job, opened.toISOString().slice(0, 10)));
     const simulated = host.isSimulated(job);
     if (!simulated && (wanted.speed ?? 1) !== 1) {
-      throw new Fault("input.invalid", "This job's instruments are real, so its time cannot be hurried. Leave the speed out.");
+      throw new Fault(
+        "input.invalid",
+        "This job's instruments are real, so its time cannot be hurried. Leave the speed out.",
+      );
     }
     this.#refuseShared(job);
     const opening = openRun({
@@ -115,7 +126,8 @@ export class LiveRuns {
   }
 
   async #connect(job: Job, log: readonly RunEvent[], openJournal: () => Promise<Journal>): Promise<LiveRun> {
-    if (this.#closed) throw new Fault("run.not-allowed", "The station is being stopped. Start it again, then go on with the run.");
+    if (this.#closed)
+      throw new Fault("run.not-allowed", "The station is being stopped. Start it again, then go on with the run.");
     const opened = log[0] as RunOpened;
     const hosted: HostedBench = await this.#options.host.open({
       job,
@@ -157,7 +169,10 @@ export class LiveRuns {
     for (const [run, { job: other, live }] of this.#runs) {
       const shared = live.ended ? undefined : realAddresses(other).find((at) => wanted.has(at));
       if (shared === undefined) continue;
-      throw new Fault("run.not-allowed", `The instrument at ${shared} is in use by run ${run}. End that run first, or use another instrument.`);
+      throw new Fault(
+        "run.not-allowed",
+        `The instrument at ${shared} is in use by run ${run}. End that run first, or use another instrument.`,
+      );
     }
   }
 

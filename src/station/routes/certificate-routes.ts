@@ -18,15 +18,33 @@ export const certificateRoutes = (server: Server, desk: Desk): void => {
   server.route({
     method: "GET",
     url: "/api/certificates/:number.pdf",
-    schema: { summary: "a certificate as PDF/A-3 with its XML attached", produces: ["application/pdf"], params: numberParameter, response: { 404: problemSchema } },
+    schema: {
+      summary: "a certificate as PDF/A-3 with its XML attached",
+      produces: ["application/pdf"],
+      params: numberParameter,
+      response: { 404: problemSchema },
+    },
     handler: async (request, reply) =>
-      sendFile(reply, { ...(await desk.certificatePdf(request.params.number)), type: "application/pdf", disposition: "inline" }),
+      sendFile(reply, {
+        ...(await desk.certificatePdf(request.params.number)),
+        type: "application/pdf",
+        disposition: "inline",
+      }),
   });
   server.route({
     method: "GET",
     url: "/api/certificates/:number.xml",
-    schema: { summary: "a certificate as XML for programs", produces: ["application/xml"], params: numberParameter, response: { 404: problemSchema } },
+    schema: {
+      summary: "a certificate as XML for programs",
+      produces: ["application/xml"],
+      params: numberParameter,
+      response: { 404: problemSchema },
+    },
     handler: async (request, reply) =>
-      sendFile(reply, { ...(await desk.certificateXml(request.params.number)), type: "application/xml; charset=utf-8", disposition: "attachment" }),
+      sendFile(reply, {
+        ...(await desk.certificateXml(request.params.number)),
+        type: "application/xml; charset=utf-8",
+        disposition: "attachment",
+      }),
   });
 };

@@ -25,7 +25,10 @@ export interface Desk {
   job(job: string): Promise<JobDetail>;
   addJob(text: string): Promise<JobSummary>;
   /** `opened` is for the program that hosts the station: a demonstration that is not of today. */
-  startRun(job: string, options: { speed?: number | undefined; seed?: number | undefined; opened?: Date | undefined }): Promise<RunSummary>;
+  startRun(
+    job: string,
+    options: { speed?: number | undefined; seed?: number | undefined; opened?: Date | undefined },
+  ): Promise<RunSummary>;
   run(run: string): Promise<RunSummary>;
   view(run: string): Promise<RunView>;
   feed(run: string): Promise<Feed>;

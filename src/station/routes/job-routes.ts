@@ -1,6 +1,13 @@
 import { z } from "zod";
 import { identifierSchema } from "#calibration";
-import { jobDetailSchema, jobSummarySchema, problemSchema, runSummarySchema, startRunSchema, stationSchema } from "#contract";
+import {
+  jobDetailSchema,
+  jobSummarySchema,
+  problemSchema,
+  runSummarySchema,
+  startRunSchema,
+  stationSchema,
+} from "#contract";
 import type { Server } from "../http/server.ts";
 import type { Desk } from "./desk.ts";
 
@@ -34,7 +41,11 @@ export const jobRoutes = (server: Server, desk: Desk): void => {
   server.route({
     method: "GET",
     url: "/api/jobs/:job",
-    schema: { summary: "a job in full, with its plan and runs", params: jobParameter, response: { 200: jobDetailSchema, 404: problemSchema } },
+    schema: {
+      summary: "a job in full, with its plan and runs",
+      params: jobParameter,
+      response: { 200: jobDetailSchema, 404: problemSchema },
+    },
     handler: async (request) => desk.job(request.params.job),
   });
   server.route({
@@ -46,6 +57,9 @@ export const jobRoutes = (server: Server, desk: Desk): void => {
       body: startRunSchema,
       response: { 201: runSummarySchema, 404: problemSchema, 422: problemSchema },
     },
-    handler: async (request, reply) => reply.code(201).send(await desk.startRun(request.params.job, { speed: request.body.speed, seed: request.body.seed })),
+    handler: async (request, reply) =>
+      reply
+        .code(201)
+        .send(await desk.startRun(request.params.job, { speed: request.body.speed, seed: request.body.seed })),
   });
 };

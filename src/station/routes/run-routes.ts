@@ -29,7 +29,10 @@ const lineNumbers = z
 const readNumbers = (text: string): number[] => {
   const numbers = text === "" ? [] : text.split(",").map(Number);
   if (numbers.length > mostNumbers) {
-    throw new Fault("input.invalid", `At most ${mostNumbers} lines of a log are given at once. Ask for fewer, or take the whole log.`);
+    throw new Fault(
+      "input.invalid",
+      `At most ${mostNumbers} lines of a log are given at once. Ask for fewer, or take the whole log.`,
+    );
   }
   return numbers;
 };
@@ -39,13 +42,21 @@ export const liveRoutes = (server: Server, desk: Desk): void => {
   server.route({
     method: "GET",
     url: "/api/runs/:run",
-    schema: { summary: "a run in short", params: runParameter, response: { 200: runSummarySchema, 404: problemSchema } },
+    schema: {
+      summary: "a run in short",
+      params: runParameter,
+      response: { 200: runSummarySchema, 404: problemSchema },
+    },
     handler: async (request) => desk.run(request.params.run),
   });
   server.route({
     method: "GET",
     url: "/api/runs/:run/view",
-    schema: { summary: "all that the screen shows of a run", params: runParameter, response: { 200: runViewSchema, 404: problemSchema } },
+    schema: {
+      summary: "all that the screen shows of a run",
+      params: runParameter,
+      response: { 200: runViewSchema, 404: problemSchema },
+    },
     handler: async (request) => desk.view(request.params.run),
   });
   server.route({
@@ -61,7 +72,8 @@ export const liveRoutes = (server: Server, desk: Desk): void => {
     },
     handler: async (request, reply) => {
       const feed = await desk.feed(request.params.run);
-      for (const [name, value] of Object.entries(reply.getHeaders())) if (value !== undefined) reply.raw.setHeader(name, value);
+      for (const [name, value] of Object.entries(reply.getHeaders()))
+        if (value !== undefined) reply.raw.setHeader(name, value);
       reply.hijack();
       await streamRun(reply.raw, feed);
     },
@@ -95,7 +107,11 @@ export const recordRoutes = (server: Server, desk: Desk): void => {
   server.route({
     method: "GET",
     url: "/api/runs/:run/result",
-    schema: { summary: "the result of a run and the check before issue", params: runParameter, response: { 200: resultAnswerSchema, 404: problemSchema } },
+    schema: {
+      summary: "the result of a run and the check before issue",
+      params: runParameter,
+      response: { 200: resultAnswerSchema, 404: problemSchema },
+    },
     handler: async (request) => desk.result(request.params.run),
   });
   server.route({
@@ -112,14 +128,28 @@ export const recordRoutes = (server: Server, desk: Desk): void => {
   server.route({
     method: "GET",
     url: "/api/runs/:run/log",
-    schema: { summary: "the raw log, JSON Lines", produces: ["application/jsonl"], params: runParameter, response: { 404: problemSchema } },
+    schema: {
+      summary: "the raw log, JSON Lines",
+      produces: ["application/jsonl"],
+      params: runParameter,
+      response: { 404: problemSchema },
+    },
     handler: async (request, reply) =>
-      sendFile(reply, { ...(await desk.log(request.params.run)), type: "application/jsonl; charset=utf-8", disposition: "attachment" }),
+      sendFile(reply, {
+        ...(await desk.log(request.params.run)),
+        type: "application/jsonl; charset=utf-8",
+        disposition: "attachment",
+      }),
   });
   server.route({
     method: "GET",
     url: "/api/runs/:run/preview.pdf",
-    schema: { summary: "the certificate as it would be, marked as not issued", produces: ["application/pdf"], params: runParameter, response: { 404: problemSchema } },
+    schema: {
+      summary: "the certificate as it would be, marked as not issued",
+      produces: ["application/pdf"],
+      params: runParameter,
+      response: { 404: problemSchema },
+    },
     handler: async (request, reply) =>
       sendFile(reply, { ...(await desk.preview(request.params.run)), type: "application/pdf", disposition: "inline" }),
   });
@@ -132,6 +162,7 @@ export const recordRoutes = (server: Server, desk: Desk): void => {
       body: issueSchema,
       response: { 201: certificateSummarySchema, 404: problemSchema, 409: problemSchema, 422: problemSchema },
     },
-    handler: async (request, reply) => reply.code(201).send(await desk.issue(request.params.run, request.body.authorisedBy)),
+    handler: async (request, reply) =>
+      reply.code(201).send(await desk.issue(request.params.run, request.body.authorisedBy)),
   });
 };

@@ -26,7 +26,9 @@ export const acceptanceForRisk = (
   dof = Number.POSITIVE_INFINITY,
 ): Outcome<Limits | null> => {
   if (!(risk > 0 && risk <= 0.5))
-    return failure("uncertainty.invalid", "The limit of the specific risk must lie above 0 and be 0.5 at most.", { risk });
+    return failure("uncertainty.invalid", "The limit of the specific risk must lie above 0 and be 0.5 at most.", {
+      risk,
+    });
   const { lower, upper } = limits;
   // Checks limits, u and degrees of freedom along the way.
   const checked = conformanceProbability(lower ?? upper ?? 0, u, limits, dof);

@@ -77,7 +77,10 @@ describe(`global risk against ${second.source.how}`, () => {
     [one, one, 0.1, { mean: 0, sd: Number.POSITIVE_INFINITY }],
     [one, one, 1e308, { mean: 0, sd: 1e-308 }],
   ])("refuses %j, %j, %d, %j [U6]", (limits, acceptance, u, prior) => {
-    expect(globalRisk(limits, acceptance, u, prior)).toMatchObject({ ok: false, fault: { code: "uncertainty.invalid" } });
+    expect(globalRisk(limits, acceptance, u, prior)).toMatchObject({
+      ok: false,
+      fault: { code: "uncertainty.invalid" },
+    });
   });
 
   it(`is the same in a mirror, lies in 0 to 1, and adds up, seed ${seed} [U23]`, () => {
@@ -86,7 +89,9 @@ describe(`global risk against ${second.source.how}`, () => {
       fc.property(number(0.01, 2), number(-1, 1), number(0.05, 2), number(-0.5, 0.9), (u, mean, sd, w) => {
         const acceptance = { lower: -1 + w, upper: 2 - w };
         const risk = unwrap(globalRisk({ lower: -1, upper: 2 }, acceptance, u, { mean, sd }));
-        const mirrored = unwrap(globalRisk({ lower: -2, upper: 1 }, { lower: -2 + w, upper: 1 - w }, u, { mean: -mean, sd }));
+        const mirrored = unwrap(
+          globalRisk({ lower: -2, upper: 1 }, { lower: -2 + w, upper: 1 - w }, u, { mean: -mean, sd }),
+        );
         expect(mirrored.consumer).toBeCloseTo(risk.consumer, 9);
         expect(mirrored.producer).toBeCloseTo(risk.producer, 9);
         expect(risk.consumer).toBeGreaterThanOrEqual(0);
@@ -109,7 +114,14 @@ describe("priors [U24]", () => {
     expect(Math.abs(prior.mean - 0.2)).toBeLessThan(0.015);
     expect(Math.abs(prior.sd - 0.3)).toBeLessThan(0.012);
     expect(prior.observations).toBe(4000);
-    expect(unwrap(priorFrom(errors, errors.map(() => 0.15))).sd).toBeCloseTo(prior.sd, 12);
+    expect(
+      unwrap(
+        priorFrom(
+          errors,
+          errors.map(() => 0.15),
+        ),
+      ).sd,
+    ).toBeCloseTo(prior.sd, 12);
   });
 
   it("are worked out as by hand: 1, 2, 3 with u = 0.6", () => {
@@ -124,7 +136,10 @@ describe("priors [U24]", () => {
     [[1, 1, 1], 0],
     [[1, 2, Number.NaN], 0.1],
     [[1, 2, 3], -0.1],
-    [[1, 2, 3], [0.1, 0.1]],
+    [
+      [1, 2, 3],
+      [0.1, 0.1],
+    ],
     [[1e308, -1e308, 0], 0.1],
   ])("are not made of %j with u = %j", (errors, u) => {
     expect(priorFrom(errors, u)).toMatchObject({ ok: false, fault: { code: "uncertainty.invalid" } });
@@ -170,7 +185,9 @@ describe("guard bands for a target risk [U25]", () => {
     expect(found.consumer).toBeCloseTo(0.005, 9);
     expect(found.acceptance.lower).toBeUndefined();
     // Everything is bad, and the measurement sees nothing: 2 % cannot be had with any interval that accepts anything.
-    expect(unwrap(guardBandForGlobalRisk(one, 1e-3, { mean: 1.0001, sd: 1e-4 }, 1e-6))?.consumer ?? 0).toBeLessThanOrEqual(1.1e-6);
+    expect(
+      unwrap(guardBandForGlobalRisk(one, 1e-3, { mean: 1.0001, sd: 1e-4 }, 1e-6))?.consumer ?? 0,
+    ).toBeLessThanOrEqual(1.1e-6);
     expect(guardBandForGlobalRisk(one, 0.1, { mean: 0, sd: 1 }, 0).ok).toBe(false);
     expect(guardBandForGlobalRisk({}, 0.1, { mean: 0, sd: 1 }, 0.02).ok).toBe(false);
     expect(guardBandForGlobalRisk(one, 0.1, { mean: 0, sd: 0 }, 0.02).ok).toBe(false);

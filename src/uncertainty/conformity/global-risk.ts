@@ -39,7 +39,8 @@ interface Standardised {
 }
 
 const standardised = (limits: Limits, acceptance: Limits, u: number, { mean, sd }: Prior): Standardised => {
-  const scaled = (limit: number | undefined, open: number): number => (limit === undefined ? open : (limit - mean) / sd);
+  const scaled = (limit: number | undefined, open: number): number =>
+    limit === undefined ? open : (limit - mean) / sd;
   const interval = ({ lower, upper }: Limits) => ({
     low: scaled(lower, Number.NEGATIVE_INFINITY),
     high: scaled(upper, Number.POSITIVE_INFINITY),
@@ -82,10 +83,15 @@ export const globalRisk = (limits: Limits, acceptance: Limits, u: number, prior:
     return failure("uncertainty.invalid", words, { ...prior });
   }
   const problem = standardised(limits, acceptance, u, prior);
-  if (![problem.u, ...Object.values(problem.tolerance)].every((value) => !Number.isNaN(value)) || problem.u === Number.POSITIVE_INFINITY)
+  if (
+    ![problem.u, ...Object.values(problem.tolerance)].every((value) => !Number.isNaN(value)) ||
+    problem.u === Number.POSITIVE_INFINITY
+  )
     return failure("uncertainty.invalid", "The limits, u and the prior are of too different sizes to be compared.");
   const { low, high } = problem.tolerance;
-  const consumer = probability(problem, Number.NEGATIVE_INFINITY, low, true) + probability(problem, high, Number.POSITIVE_INFINITY, true);
+  const consumer =
+    probability(problem, Number.NEGATIVE_INFINITY, low, true) +
+    probability(problem, high, Number.POSITIVE_INFINITY, true);
   const producer = probability(problem, low, high, false);
   return success({ consumer: Math.min(1, Math.max(0, consumer)), producer: Math.min(1, Math.max(0, producer)) });
 };

@@ -19,14 +19,18 @@ export const guardBandForGlobalRisk = (
   prior: Prior,
   risk: number,
 ): Outcome<GuardBandForRisk | null> => {
-  if (!(risk > 0 && risk < 1)) return failure("uncertainty.invalid", "The limit of the global risk must lie between 0 and 1.", { risk });
+  if (!(risk > 0 && risk < 1))
+    return failure("uncertainty.invalid", "The limit of the global risk must lie between 0 and 1.", { risk });
   const fault = limitsFault(limits);
   if (fault !== undefined) return fault;
   const plain = globalRisk(limits, limits, u, prior);
   if (!plain.ok) return plain;
   if (plain.value.consumer <= risk) return success({ guardBand: 0, acceptance: limits, ...plain.value });
   const { lower, upper } = limits;
-  const widest = lower !== undefined && upper !== undefined ? (upper - lower) / 2 : Math.abs(prior.mean - (lower ?? upper)!) + 20 * (u + prior.sd);
+  const widest =
+    lower !== undefined && upper !== undefined
+      ? (upper - lower) / 2
+      : Math.abs(prior.mean - (lower ?? upper)!) + 20 * (u + prior.sd);
   const at = (w: number): Outcome<GlobalRisk> => globalRisk(limits, drawnIn(limits, w) ?? limits, u, prior);
   const excess = (w: number): number => {
     const found = at(w);
@@ -42,7 +46,9 @@ export const guardBandForGlobalRisk = (
 const ratioFault = (ratio: number): { readonly ok: true; readonly value: number } | ReturnType<typeof failure> =>
   ratio > 0 && Number.isFinite(ratio)
     ? success(ratio)
-    : failure("uncertainty.invalid", "The test uncertainty ratio, tolerance over U, must be a finite number above 0.", { ratio });
+    : failure("uncertainty.invalid", "The test uncertainty ratio, tolerance over U, must be a finite number above 0.", {
+        ratio,
+      });
 
 /**
  * Acceptance limit over tolerance limit that keeps the consumer's global risk at 2 % or less whatever the reliability,

@@ -32,7 +32,14 @@ const panel = (f: (x: number) => number, low: number, high: number): number => {
 
 const deepest = 40;
 
-const refined = (f: (x: number) => number, low: number, high: number, whole: number, tolerance: number, depth: number): number => {
+const refined = (
+  f: (x: number) => number,
+  low: number,
+  high: number,
+  whole: number,
+  tolerance: number,
+  depth: number,
+): number => {
   const middle = (low + high) / 2;
   const [left, right] = [panel(f, low, middle), panel(f, middle, high)];
   if (Math.abs(left + right - whole) <= tolerance || depth >= deepest) return left + right;

@@ -32,7 +32,14 @@ describe("the non-binary statement (ILAC-G8:09/2019, 4.2.3) [U20]", () => {
   it("of limits that are not symmetric goes by each limit", () => {
     const limits = { lower: -0.5, upper: 2 };
     expect([-0.3, -0.4, -0.6, -0.8, 1.8, 1.9, 2.1, 2.3].map((value) => verdict(value, limits))).toEqual([
-      "pass", "conditional-pass", "conditional-fail", "fail", "pass", "conditional-pass", "conditional-fail", "fail",
+      "pass",
+      "conditional-pass",
+      "conditional-fail",
+      "fail",
+      "pass",
+      "conditional-pass",
+      "conditional-fail",
+      "fail",
     ]);
   });
 
@@ -65,7 +72,9 @@ describe("a stated specific risk [U21]", () => {
     expect((10 - unwrap(acceptanceForRisk({ upper: 10 }, 1, risk))!.upper!).toFixed(3)).toBe(factor.toFixed(3));
     expect((unwrap(acceptanceForRisk({ lower: -10 }, 1, risk))!.lower! + 10).toFixed(3)).toBe(factor.toFixed(3));
     // Two limits far apart are each as one alone; at 50 % nothing is far enough.
-    expect((10 - unwrap(acceptanceForRisk({ lower: -10, upper: 10 }, 1, risk))!.upper!).toFixed(3)).toBe(factor.toFixed(3));
+    expect((10 - unwrap(acceptanceForRisk({ lower: -10, upper: 10 }, 1, risk))!.upper!).toFixed(3)).toBe(
+      factor.toFixed(3),
+    );
   });
 
   it("counts both tails where the tolerance is narrow, and is undecided where even its middle is too risky [U11]", () => {
@@ -77,9 +86,13 @@ describe("a stated specific risk [U21]", () => {
     // z(0.99) = 2.326: the last u for which the middle of ±1 keeps 2 %.
     expect(unwrap(acceptanceForRisk(one, 1 / 2.33, 0.02))).not.toBeNull();
     expect(unwrap(acceptanceForRisk(one, 1 / 2.32, 0.02))).toBeNull();
-    expect(unwrap(judge({ value: 0, u: 1 / 2.32, limits: one }, { kind: "specific-risk", limit: 0.02 }))).toMatchObject({
-      decision: "undecided", acceptance: null, specificRisk: null,
-    });
+    expect(unwrap(judge({ value: 0, u: 1 / 2.32, limits: one }, { kind: "specific-risk", limit: 0.02 }))).toMatchObject(
+      {
+        decision: "undecided",
+        acceptance: null,
+        specificRisk: null,
+      },
+    );
   });
 
   it("is wider with few degrees of freedom, and nothing without uncertainty", () => {
@@ -115,7 +128,11 @@ describe("a stated specific risk [U21]", () => {
 describe("the uncritical rule [U10]", () => {
   it("accepts what is not shown to be beyond the limits (ILAC-G8, w = −U)", () => {
     const rule: Rule = { kind: "guard-band", width: -0.2 };
-    expect([1.1, 1.2, 1.21].map((value) => unwrap(judge({ value, u: 0.1, limits: one }, rule)).decision)).toEqual(["pass", "pass", "fail"]);
+    expect([1.1, 1.2, 1.21].map((value) => unwrap(judge({ value, u: 0.1, limits: one }, rule)).decision)).toEqual([
+      "pass",
+      "pass",
+      "fail",
+    ]);
     // A fail is then wrong with 2.5 % or less.
     expect(unwrap(judge({ value: 1.21, u: 0.1, limits: one }, rule)).specificRisk!).toBeLessThan(0.025);
   });

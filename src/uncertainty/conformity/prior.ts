@@ -26,14 +26,16 @@ export const priorFrom = (errors: readonly number[], u: number | readonly number
   if (us.length !== errors.length)
     return failure("uncertainty.invalid", "Give one standard uncertainty for the history, or one for each error.");
   const sound = errors.every(Number.isFinite) && us.every((value) => value >= 0 && value < Number.POSITIVE_INFINITY);
-  if (!sound) return failure("uncertainty.invalid", "The errors of a history must be finite, their u finite and 0 or more.");
+  if (!sound)
+    return failure("uncertainty.invalid", "The errors of a history must be finite, their u finite and 0 or more.");
   const count = errors.length;
   const mean = errors.reduce((sum, error) => sum + error, 0) / count;
   const variance = errors.reduce((sum, error) => sum + (error - mean) ** 2, 0) / (count - 1);
   const own = us.reduce((sum, value) => sum + value * value, 0) / count;
   if (!Number.isFinite(variance + own)) return failure("uncertainty.invalid", "The history is too large for a number.");
   if (!(variance > own)) {
-    const words = "The errors of the history scatter no more than their measurement uncertainty makes them; what the items themselves are like cannot be told from it.";
+    const words =
+      "The errors of the history scatter no more than their measurement uncertainty makes them; what the items themselves are like cannot be told from it.";
     return failure("uncertainty.invalid", words, { observed: Math.sqrt(variance), u: Math.sqrt(own) });
   }
   return success({ mean, sd: Math.sqrt(variance - own), observed: Math.sqrt(variance), observations: count });
@@ -45,7 +47,8 @@ export const priorFrom = (errors: readonly number[], u: number | readonly number
  * calibration intervals, no source). A u that alone would make the items less reliable: `uncertainty.invalid`.
  */
 export const priorFromReliability = (limit: number, reliability: number, u: number): Outcome<Prior> => {
-  const sound = limit > 0 && Number.isFinite(limit) && u >= 0 && Number.isFinite(u) && reliability > 0 && reliability < 1;
+  const sound =
+    limit > 0 && Number.isFinite(limit) && u >= 0 && Number.isFinite(u) && reliability > 0 && reliability < 1;
   if (!sound) {
     const words = "A prior from reliability needs a limit above 0, a reliability between 0 and 1, and u of 0 or more.";
     return failure("uncertainty.invalid", words, { limit, reliability, u });

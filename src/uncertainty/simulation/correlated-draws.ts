@@ -44,7 +44,9 @@ export const tiesOf = ({ lines, correlation }: CheckedBudget): Outcome<readonly 
     const [first, ...others] = part as [number, ...number[]];
     for (const index of others) {
       const r = correlation[first]![index]!;
-      const alike = (["distribution", "dof", "shape"] as const).every((key) => lines[index]![key] === lines[first]![key]);
+      const alike = (["distribution", "dof", "shape"] as const).every(
+        (key) => lines[index]![key] === lines[first]![key],
+      );
       if (Math.abs(r) !== 1 || !alike) {
         const odd = lines[index]!.distribution === "normal" ? lines[first]! : lines[index]!;
         return failure(

@@ -50,7 +50,10 @@ export const budgetSimulation = (budget: Budget): Outcome<BudgetSimulation> => {
   });
 };
 
-const shifted = ([low, high]: readonly [number, number], by: number): readonly [number, number] => [low + by, high + by];
+const shifted = ([low, high]: readonly [number, number], by: number): readonly [number, number] => [
+  low + by,
+  high + by,
+];
 
 /** Results of trials about 0, moved to where the budget's value is. */
 export const aboutCentre = (simulated: Simulated, centre: number): Outcome<Simulated> => {

@@ -19,7 +19,13 @@ describe(`JCGM 101:2008, 9.3, mass calibration, 10⁶ trials, seed ${seed}`, () 
     const { lower, upper } = entry as { lower: number; upper: number };
     return { name: entry.name, value: (lower + upper) / 2, u: (upper - lower) / Math.sqrt(12), distribution };
   });
-  const [mass, delta, air, weight, reference] = inputs as [InputQuantity, InputQuantity, InputQuantity, InputQuantity, InputQuantity];
+  const [mass, delta, air, weight, reference] = inputs as [
+    InputQuantity,
+    InputQuantity,
+    InputQuantity,
+    InputQuantity,
+    InputQuantity,
+  ];
   const model = ([m, d, a, w, r]: ArrayLike<number> & Iterable<number>): number =>
     (m! + d!) * (1 + (a! - 1.2) * (1 / w! - 1 / r!)) - 100_000;
   const result = unwrap(simulate(model, inputs, { trials: 1_000_000, seed, level: 0.95 }));
@@ -37,7 +43,15 @@ describe(`JCGM 101:2008, 9.3, mass calibration, 10⁶ trials, seed ${seed}`, () 
 
   it("is not validated for the law of propagation of first order, as published [U22]", () => {
     // At the estimates the buoyancy term vanishes, so the first-order sensitivities to the densities are 0.
-    const first = unwrap(combine({ lines: [{ name: "m", u: mass.u }, { name: "d", u: delta.u, value: delta.value! }], level: 0.95 }));
+    const first = unwrap(
+      combine({
+        lines: [
+          { name: "m", u: mass.u },
+          { name: "d", u: delta.u, value: delta.value! },
+        ],
+        level: 0.95,
+      }),
+    );
     expect(first.u.toFixed(4)).toBe(published.propagation.u.toFixed(4));
     expect((first.value - first.U).toFixed(4)).toBe(published.propagation.interval95[0]!.toFixed(4));
     expect(air.u * weight.u * reference.u).toBeGreaterThan(0);
@@ -93,9 +107,18 @@ describe("JCGM 100:2008, H.2, resistance, reactance and impedance from correlate
   const count = readings.V.length;
   const meanOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / count;
   const covariance = (one: readonly number[], other: readonly number[]): number =>
-    one.reduce((sum, value, index) => sum + (value - meanOf(one)) * (other[index]! - meanOf(other)), 0) / (count * (count - 1));
-  const inputs = names.map((name) => ({ name, value: meanOf(readings[name]), u: Math.sqrt(covariance(readings[name], readings[name])) }));
-  const correlations = [["V", "I"], ["V", "phi"], ["I", "phi"]].map((pair) => {
+    one.reduce((sum, value, index) => sum + (value - meanOf(one)) * (other[index]! - meanOf(other)), 0) /
+    (count * (count - 1));
+  const inputs = names.map((name) => ({
+    name,
+    value: meanOf(readings[name]),
+    u: Math.sqrt(covariance(readings[name], readings[name])),
+  }));
+  const correlations = [
+    ["V", "I"],
+    ["V", "phi"],
+    ["I", "phi"],
+  ].map((pair) => {
     const [a, b] = pair as [keyof typeof readings, keyof typeof readings];
     const spread = covariance(readings[a], readings[a]) * covariance(readings[b], readings[b]);
     return { a, b, r: covariance(readings[a], readings[b]) / Math.sqrt(spread) };
@@ -112,14 +135,18 @@ describe("JCGM 100:2008, H.2, resistance, reactance and impedance from correlate
     Z: (x: Float64Array) => x[0]! / x[1]!,
   };
   const uOf = (factors: readonly number[]): number =>
-    unwrap(combine({ lines: inputs.map(({ name, u }, index) => ({ name, u, sensitivity: factors[index]! })), correlations })).u;
+    unwrap(
+      combine({ lines: inputs.map(({ name, u }, index) => ({ name, u, sensitivity: factors[index]! })), correlations }),
+    ).u;
 
   it("has the published means, uncertainties and correlations of the readings", () => {
     for (const { name, value, u } of inputs) {
       expect(off(value, published.means[name].value)).toBeLessThanOrEqual(1e-9 * value);
       expect(off(u / published.means[name].u, 1)).toBeLessThanOrEqual(0.005);
     }
-    expect(correlations.map(({ r }) => r.toFixed(2))).toEqual(Object.values(published.inputCorrelation).map((r) => r.toFixed(2)));
+    expect(correlations.map(({ r }) => r.toFixed(2))).toEqual(
+      Object.values(published.inputCorrelation).map((r) => r.toFixed(2)),
+    );
   });
 
   it.each(["R", "X", "Z"] as const)("%s by propagation and by Monte Carlo [U1, U17, U19]", (name) => {
@@ -141,17 +168,27 @@ describe("JCGM 100:2008, H.2, resistance, reactance and impedance from correlate
 describe("EA-4/02, S11, a block calibrator at 180 °C, by Monte Carlo", () => {
   it("has k = 1.81 where Student's would be 2.00 [U16, U22]", () => {
     const lines = block.budget.map(({ quantity, u_mK, distribution, c }) => ({
-      name: quantity, u: u_mK, sensitivity: c, distribution: distribution as Distribution,
+      name: quantity,
+      u: u_mK,
+      sensitivity: c,
+      distribution: distribution as Distribution,
     }));
     const simulated = unwrap(
-      simulate((x) => x.reduce((sum, value, index) => sum + lines[index]!.sensitivity * value, 0), lines.map(({ name, u, distribution }) => ({ name, u, distribution })), { trials: 1_000_000, seed, level: 0.95 }),
+      simulate(
+        (x) => x.reduce((sum, value, index) => sum + lines[index]!.sensitivity * value, 0),
+        lines.map(({ name, u, distribution }) => ({ name, u, distribution })),
+        { trials: 1_000_000, seed, level: 0.95 },
+      ),
     );
     const half = (simulated.interval[1] - simulated.interval[0]) / 2;
     // The trapezoid of the example has k = 1.81 (from memory) or 1.80 (its formula); the whole budget has 1.83.
     expect(off(half / simulated.u, 1.83)).toBeLessThanOrEqual(0.01);
     expect(off(half, 301)).toBeLessThanOrEqual(1.5);
     expect((half / 1000).toFixed(2)).toBe(block.published.U_C.toFixed(2));
-    expect(validatePropagation({ value: 0, u: 164, U: 328 }, simulated)).toMatchObject({ agreement: "disagrees", delta: 5 });
+    expect(validatePropagation({ value: 0, u: 164, U: 328 }, simulated)).toMatchObject({
+      agreement: "disagrees",
+      delta: 5,
+    });
   });
 });
 
@@ -180,10 +217,18 @@ describe("distributions", () => {
     const level = 0.9545;
     const k = (1 - Math.sqrt((1 - level) * (1 - beta ** 2))) / Math.sqrt((1 + beta ** 2) / 6);
     const trapezoid = [{ name: "x", u: 1, distribution: "trapezoid" as const, shape: beta }];
-    expect(off(unwrap(simulate((x) => x[0]!, trapezoid, { trials: 500_000, seed, level })).interval[1], k)).toBeLessThanOrEqual(0.01);
-    const two = [wide, narrow].map((half, index) => ({ name: `${index}`, u: half / Math.sqrt(3), distribution: "rectangular" as const }));
+    expect(
+      off(unwrap(simulate((x) => x[0]!, trapezoid, { trials: 500_000, seed, level })).interval[1], k),
+    ).toBeLessThanOrEqual(0.01);
+    const two = [wide, narrow].map((half, index) => ({
+      name: `${index}`,
+      u: half / Math.sqrt(3),
+      distribution: "rectangular" as const,
+    }));
     const u = Math.sqrt((wide ** 2 + narrow ** 2) / 3);
-    expect(off(unwrap(simulate((x) => x[0]! + x[1]!, two, { trials: 500_000, seed, level })).interval[1] / u, k)).toBeLessThanOrEqual(0.01);
+    expect(
+      off(unwrap(simulate((x) => x[0]! + x[1]!, two, { trials: 500_000, seed, level })).interval[1] / u, k),
+    ).toBeLessThanOrEqual(0.01);
   });
 });
 
@@ -212,8 +257,20 @@ describe("correlated inputs", () => {
       { a: "a", b: "c", r: 0.2 },
     ];
     const u = (factors: readonly number[]): number =>
-      unwrap(simulate((x) => x.reduce((sum, value, index) => sum + factors[index]! * value, 0), inputs, { trials: 200_000, seed, correlations })).u;
-    for (const factors of [[1, 1, 0], [0, 1, 1], [1, 0, -1], [1, 1, 1], [1, 0, 0]]) {
+      unwrap(
+        simulate((x) => x.reduce((sum, value, index) => sum + factors[index]! * value, 0), inputs, {
+          trials: 200_000,
+          seed,
+          correlations,
+        }),
+      ).u;
+    for (const factors of [
+      [1, 1, 0],
+      [0, 1, 1],
+      [1, 0, -1],
+      [1, 1, 1],
+      [1, 0, 0],
+    ]) {
       const lines = inputs.map((input, index) => ({ ...input, sensitivity: factors[index]! }));
       expect(off(u(factors) / unwrap(combine({ lines, correlations })).u, 1)).toBeLessThanOrEqual(0.01);
     }
@@ -223,7 +280,13 @@ describe("correlated inputs", () => {
     const settings = { trials: 5000, seed };
     for (const [inputs, r] of [
       [pair("rectangular"), 0.5],
-      [[{ name: "a", u: 1 }, { name: "b", u: 1, distribution: "rectangular" as const }], 1],
+      [
+        [
+          { name: "a", u: 1 },
+          { name: "b", u: 1, distribution: "rectangular" as const },
+        ],
+        1,
+      ],
     ] as const) {
       expect(simulate((x) => x[0]!, inputs, { ...settings, correlations: [{ a: "a", b: "b", r }] })).toMatchObject({
         ok: false,
@@ -239,7 +302,10 @@ describe("what cannot be simulated [U6]", () => {
 
   it("a model that has no answer in some trials says in how many", () => {
     const outcome = simulate((x) => Math.sqrt(x[0]!), inputs, settings);
-    expect(outcome).toMatchObject({ ok: false, fault: { code: "uncertainty.invalid", message: expect.stringMatching(/no finite answer in \d+ of 5000 trials/) } });
+    expect(outcome).toMatchObject({
+      ok: false,
+      fault: { code: "uncertainty.invalid", message: expect.stringMatching(/no finite answer in \d+ of 5000 trials/) },
+    });
     // 15.87 % of a normal quantity lie below 0 here.
     const refused = outcome.ok ? 0 : Number(outcome.fault.data?.["refused"]);
     expect(off(refused / 5000, 0.1587)).toBeLessThanOrEqual(0.02);
@@ -265,13 +331,30 @@ describe("what cannot be simulated [U6]", () => {
     [[{ name: "x", u: 1, distribution: "trapezoid" as const, shape: 2 }], settings],
     [[{ name: "x", u: 1e308 }], settings],
   ])("%j %j", (quantities, given) => {
-    expect(simulate((x) => 10 * x[0]!, quantities, given)).toMatchObject({ ok: false, fault: { code: "uncertainty.invalid" } });
+    expect(simulate((x) => 10 * x[0]!, quantities, given)).toMatchObject({
+      ok: false,
+      fault: { code: "uncertainty.invalid" },
+    });
   });
 
   it("an input without uncertainty is no obstacle, nor are -0 and very many degrees of freedom", () => {
-    const still = unwrap(simulate((x) => x[0]! + x[1]!, [{ name: "x", u: 0, value: 3 }, { name: "y", u: -0 }], settings));
+    const still = unwrap(
+      simulate(
+        (x) => x[0]! + x[1]!,
+        [
+          { name: "x", u: 0, value: 3 },
+          { name: "y", u: -0 },
+        ],
+        settings,
+      ),
+    );
     expect(still).toMatchObject({ mean: 3, u: 0, interval: [3, 3], shortest: [3, 3] });
-    const many = unwrap(simulate((x) => x[0]!, [{ name: "x", u: 1, dof: 1e308, distribution: "student" }], { ...settings, trials: 100_000 }));
+    const many = unwrap(
+      simulate((x) => x[0]!, [{ name: "x", u: 1, dof: 1e308, distribution: "student" }], {
+        ...settings,
+        trials: 100_000,
+      }),
+    );
     expect(off(many.u, 1)).toBeLessThanOrEqual(0.01);
   });
 });

@@ -113,7 +113,9 @@ describe("what sorted trials say, JCGM 101:2008, 7.7 [U16]", () => {
   });
 
   it("the deviations of the ends are what the ends of many simulations show", () => {
-    const ends = Array.from({ length: 60 }, (_, index) => unwrap(simulate(identity, normal, { trials: 10_000, seed: index, level: 0.95 })));
+    const ends = Array.from({ length: 60 }, (_, index) =>
+      unwrap(simulate(identity, normal, { trials: 10_000, seed: index, level: 0.95 })),
+    );
     const high = ends.map(({ interval }) => interval[1]);
     const mean = high.reduce((sum, value) => sum + value, 0) / high.length;
     const spread = Math.sqrt(high.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (high.length - 1));
@@ -133,7 +135,10 @@ describe("what sorted trials say, JCGM 101:2008, 7.7 [U16]", () => {
 describe("sorting", () => {
   it(`is the ordinary sort, whatever the values, seed ${seed}`, () => {
     const sorter = new Sorter();
-    const odd = fc.oneof(fc.double(), fc.constantFrom(0, 1, Number.NaN, Number.POSITIVE_INFINITY, 1e308, -1e308, 5e-324));
+    const odd = fc.oneof(
+      fc.double(),
+      fc.constantFrom(0, 1, Number.NaN, Number.POSITIVE_INFINITY, 1e308, -1e308, 5e-324),
+    );
     fc.assert(
       fc.property(fc.array(odd, { maxLength: 300 }), (list) => {
         const values = Float64Array.from(list, (value) => value + 0);
@@ -163,7 +168,9 @@ describe("sorting", () => {
 
   it("merges sorted blocks of any length, in any order", () => {
     const random = seededGenerator(seed);
-    const blocks = [10_000, 10_000, 17, 10_000, 1, 4000].map((length) => Float64Array.from({ length }, () => random.normal()).sort());
+    const blocks = [10_000, 10_000, 17, 10_000, 1, 4000].map((length) =>
+      Float64Array.from({ length }, () => random.normal()).sort(),
+    );
     const wanted = Float64Array.from(blocks.flatMap((block) => [...block])).sort();
     expect(mergeSorted(blocks)).toEqual(wanted);
     expect(mergeSorted(blocks.toReversed())).toEqual(wanted);

@@ -178,7 +178,10 @@ export class SimulationRun {
   }
 }
 
-const tooLarge = failure("uncertainty.invalid", "The trials are too large for a number; check the units of the inputs.");
+const tooLarge = failure(
+  "uncertainty.invalid",
+  "The trials are too large for a number; check the units of the inputs.",
+);
 
 /** Works out a whole simulation on this thread. */
 export const runTrials = (run: SimulationRun, trials: Trials): Outcome<Simulated> => {

@@ -62,7 +62,9 @@ class Draws {
   draw(generator: Generator, count: number): readonly Float64Array[] {
     if (this.#columns[0]?.length !== count) {
       this.#columns = this.#lines.map(() => new Float64Array(count));
-      this.#units = this.#lines.map((_, input) => (this.#isMember(input) ? new Float64Array(count) : new Float64Array(0)));
+      this.#units = this.#lines.map((_, input) =>
+        this.#isMember(input) ? new Float64Array(count) : new Float64Array(0),
+      );
     }
     for (const [input, line] of this.#lines.entries()) {
       // What others are mixed from is drawn about 0, in units of its standard uncertainty.
