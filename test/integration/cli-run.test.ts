@@ -179,3 +179,24 @@ describe("run, told to stop", () => {
     expect(log.slice(-2).map(({ kind }) => kind)).toEqual(["output-switched", "run-ended"]);
   }, 60_000);
 });
+
+describe("run, twice into the same folder", () => {
+  it("writes nothing over: the second certificate has a number of its own", async () => {
+    const folder = await scratch();
+    const job = await exampleFile(folder, "pt100-four-wire");
+    const out = join(folder, "out");
+    const conduct = () => dwellpoint(["run", job, "--out", out, "--speed", "max"]);
+    const numberOf = (answer: Awaited<ReturnType<typeof conduct>>) =>
+      (answer.lines.at(-1) as unknown as { certificate: { number: string } }).certificate.number;
+    const first = numberOf(await conduct());
+    const bytes = await readFile(join(out, `${first}.pdf`));
+    // Runs are named by the second of their opening.
+    await new Promise((resolve) => setTimeout(resolve, 1100));
+    const second = numberOf(await conduct());
+    expect(second).toBe(`${first}-2`);
+    expect(await readFile(join(out, `${first}.pdf`))).toEqual(bytes);
+    expect((await readdir(out)).filter((name) => name.endsWith(".pdf")).toSorted()).toEqual(
+      [`${first}-2.pdf`, `${first}.pdf`].toSorted(),
+    );
+  });
+});

@@ -1,8 +1,8 @@
 import { constants } from "node:fs";
-import { access, mkdir, rename, writeFile } from "node:fs/promises";
+import { access, mkdir, readFile, rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { evaluate, type Result, type RunEvent } from "#calibration";
-import { issueDay, renderCertificate, type IssueCheck } from "#certificates";
+import { evaluate, type Result, type RunEvent, type RunOpened } from "#calibration";
+import { certificateNumber, issueDay, renderCertificate, type IssueCheck } from "#certificates";
 import { Fault } from "#fault";
 import { writeCertificate } from "../commands/certify.ts";
 
@@ -46,12 +46,29 @@ const withheldBecause = (result: Result, check: IssueCheck): string | null => {
   return `The certificate cannot be issued. ${check.stops.map(({ message }) => message).join(" ")}`;
 };
 
+/**
+ * A certificate's number that no other run's certificate in the folder has: the job's own, or with -2, -3 … after it
+ * (ISO/IEC 17025:2017, 7.8.2.1 d, from memory: a number is unique). A certificate of this very run is written again.
+ */
+const freeNumber = async (folder: string, number: string, run: string): Promise<string> => {
+  for (let count = 1; ; count += 1) {
+    const candidate = count === 1 ? number : `${number}-${count}`;
+    const there = await readFile(join(folder, `${candidate}.xml`), "utf8").catch((cause: unknown) => {
+      if (systemCode(cause) === "ENOENT") return null;
+      throw cause;
+    });
+    if (there === null || there.includes(run)) return candidate;
+  }
+};
+
 /** Evaluates an ended run and writes `RUN.result.json` and, where it may be issued, the certificate as PDF and XML. */
 export const writeOutputs = async (folder: string, logPath: string, log: readonly RunEvent[]): Promise<Finished> => {
   const result = evaluate(log);
   const path = resultPath(folder, result.run);
   const today = new Date().toISOString().slice(0, 10);
-  const rendered = renderCertificate({ log, result, issued: { date: issueDay(log, result, today) } });
+  const { job } = log[0] as RunOpened;
+  const number = await freeNumber(folder, certificateNumber(job, {}), result.run);
+  const rendered = renderCertificate({ log, result, issued: { number, date: issueDay(log, result, today) } });
   const withheld = withheldBecause(result, rendered.check);
   const certificate =
     withheld === null ? { number: rendered.document.number, ...(await writeCertificate(folder, rendered)) } : null;
