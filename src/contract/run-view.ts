@@ -10,7 +10,7 @@ export const stopSchema = z.object({
   pass,
   point: z.int(),
   temperature: z.number(),
-  status: z.enum(["ahead", "approaching", "settling", "measuring", "measured", "skipped", "trouble"]),
+  status: z.enum(["ahead", "approaching", "settling", "measuring", "measured", "not-measured", "skipped", "trouble"]),
   share: z.number().min(0).max(1),
   reason: z.string().nullable(),
   /** Once measured: the error of each item, K, with its expanded uncertainty where it is worked out already. */

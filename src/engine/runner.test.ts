@@ -84,6 +84,7 @@ describe("a run over its ports", () => {
     expect(await pause).toMatch(/TT-101 moves the wrong way: the reference rose by \d+ K/);
     await setting.runner.command({ command: "stop", by, reason: "seen enough" });
     expect(await setting.runner.done).toEqual({ outcome: "stopped" });
+    expect(setting.runner.view().route.map(({ status }) => status)).toEqual(["not-measured", "not-measured"]);
     expect(setting.bench.switched.at(-1)).toBe(false);
   });
 

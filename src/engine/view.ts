@@ -18,7 +18,15 @@ export interface StopView {
   readonly pass: "as-found" | "as-left";
   readonly point: number;
   readonly temperature: number;
-  readonly status: "ahead" | "approaching" | "settling" | "measuring" | "measured" | "skipped" | "trouble";
+  readonly status:
+    | "ahead"
+    | "approaching"
+    | "settling"
+    | "measuring"
+    | "measured"
+    | "not-measured"
+    | "skipped"
+    | "trouble";
   readonly share: number;
   readonly reason: string | null;
   readonly errors: readonly { readonly item: string; readonly error: number; readonly U: number | null }[];
@@ -86,6 +94,9 @@ const shareWon = (settling: SettlingState | undefined): number => {
 const stopView = (state: EngineState, stop: PlannedStop, stage: EngineView["stage"]): StopView => {
   const errors = Object.entries(stop.errors).map(([item, error]) => ({ item, error, U: null }));
   const base = { pass: stop.pass, point: stop.point, temperature: stop.temperature, reason: stop.reason, errors };
+  if (state.ended !== null && (stop.status === "ahead" || stop.status === "current")) {
+    return { ...base, status: "not-measured", share: 0 };
+  }
   if (stop.status !== "current") {
     return { ...base, status: stop.status, share: stop.status === "measured" ? 1 : 0 };
   }

@@ -8,6 +8,7 @@ const marks: Readonly<Record<Stop["status"], string>> = {
   settling: "◔",
   measuring: "◑",
   measured: "●",
+  "not-measured": "·",
   skipped: "–",
   trouble: "▲",
 };

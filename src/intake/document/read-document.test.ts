@@ -137,14 +137,12 @@ describe("a document that is refused", () => {
     expect((fault.data!.fields as FieldError[])[0]).toMatchObject({ path: "(text)" });
   });
 
-  it("for aliases that stand for a million values, quickly", () => {
+  it("for aliases that stand for a thousand million values, without writing them out", () => {
     const levels = "bcdefghij".split("");
     const bomb = `a: &a [${"x, ".repeat(9)}x]\n${levels.map((key, index) => `${key}: &${key} [${Array(10).fill(`*${"abcdefghij"[index]}`).join(", ")}]`).join("\n")}\n`;
-    const start = performance.now();
     expect(refusal(bomb).message).toBe(
       "a.yaml:1: (text): aliases (*) stand for too much; they may stand for 100 values in all. Write the values out.",
     );
-    expect(performance.now() - start).toBeLessThan(2000);
   });
 
   it("for its size", () => {

@@ -53,6 +53,7 @@ const statusWords: Record<Stop["status"], string> = {
   settling: "settling",
   measuring: "being measured",
   measured: "measured",
+  "not-measured": "not measured",
   skipped: "skipped",
   trouble: "in trouble",
 };
@@ -66,8 +67,8 @@ const errorText = (stop: Stop, item: string | null, reported: ReportedErrors): s
 const under = (stop: Stop, item: string | null, reported: ReportedErrors): string => {
   const error = errorText(stop, item, reported);
   if (error !== null) return error;
-  if (stop.status === "settling") return `settling, ${Math.round(stop.share * 100)} %`;
-  return stop.status === "ahead" ? "" : statusWords[stop.status];
+  if (stop.status === "settling") return `settling, ${Math.round(stop.share * 100)}\u00a0%`;
+  return stop.status === "ahead" || stop.status === "not-measured" ? "" : statusWords[stop.status];
 };
 
 /** What the picture says by shape and place, for those who hear the route. */
@@ -108,7 +109,7 @@ export const RouteLine = ({
   const width = Math.max(seen, stops.length * 56, 200);
   const places = layOut(stops, width);
   const at = present === null ? -1 : stops.findIndex((stop) => stopKey(stop) === stopKey(present));
-  const last = stops.findLastIndex((stop) => stop.status !== "ahead");
+  const last = stops.findLastIndex((stop) => stop.status !== "ahead" && stop.status !== "not-measured");
   const line = lines(places, at >= 0 ? at : last, at < 0);
   // "+0.217 ± 0.098 K" needs about this much; where there is less, it takes two lines.
   const narrow = width / stops.length < 124;

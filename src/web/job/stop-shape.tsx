@@ -33,7 +33,9 @@ export const StopShape = ({ stop, x, y, present }: { stop: Stop; x: number; y: n
       <circle
         r={radius}
         fill="none"
-        stroke={status === "ahead" || status === "skipped" ? "var(--line-strong)" : "var(--ink)"}
+        stroke={
+          status === "ahead" || status === "not-measured" || status === "skipped" ? "var(--line-strong)" : "var(--ink)"
+        }
         strokeWidth="3"
       />
       {status === "skipped" && <path d="M-16 9L16 -9" stroke="var(--ink)" strokeWidth="4" />}

@@ -20,7 +20,10 @@ const Row = ({
   reported: ReportedErrors;
 }) => {
   const found = stop.errors.find((entry) => entry.item === item);
-  const error = found === undefined ? (stop.reason ?? stop.status) : `${signed(found.error, placesFor(found.U))} K`;
+  const error =
+    found === undefined
+      ? (stop.reason ?? (stop.status === "not-measured" ? "not measured" : stop.status))
+      : `${signed(found.error, placesFor(found.U))} K`;
   return (
     <tr className={shown ? css.shown : undefined}>
       <th scope="row">

@@ -11,6 +11,7 @@ const statuses: Record<Stop["status"], string> = {
   settling: "settling",
   measuring: "being measured",
   measured: "measured",
+  "not-measured": "not measured",
   skipped: "skipped",
   trouble: "in trouble",
 };
