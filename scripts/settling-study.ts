@@ -3,6 +3,7 @@
  * Markdown tables for `docs/science/settling.md`. 100 approaches a cell if nothing is said; the seeds are fixed.
  */
 import { createSettling, defaultSettling, forecastOf, observe, type Forecast, type SettlingState } from "#settling";
+import { otherApproachOf, otherKinds, type OtherKind } from "../src/settling/other-physics.test-support.ts";
 import {
   studyApproach,
   studyItems,
@@ -83,13 +84,15 @@ const stressCells: readonly Cell[] = [
 
 /** Earliest time from which the mean of two minutes stays within the target: what perfect knowledge would wait. */
 const ideal = ({ times, reference, item, truth, target }: StudyApproach): number => {
-  const width = 60;
+  const width = 120;
   let sum = 0;
+  let first = 0;
   let last = 0;
   for (let index = 0; index < times.length; index += 1) {
     sum += item[index]! - reference[index]!;
-    if (index >= width) sum -= item[index - width]! - reference[index - width]!;
-    if (index + 1 < width || Math.abs(sum / width - truth) > target) last = times[index]!;
+    for (; times[index]! - times[first]! >= width; first += 1) sum -= item[first]! - reference[first]!;
+    const full = times[index]! - times[0]! >= width - 10;
+    if (!full || Math.abs(sum / (index + 1 - first) - truth) > target) last = times[index]!;
   }
   return last + 2;
 };
@@ -101,6 +104,8 @@ interface Watched {
   readonly covered: boolean;
   readonly estimateCovered: boolean;
   readonly tailSaid: boolean;
+  readonly error: number;
+  readonly U: number;
   readonly forecasts: readonly (Forecast | null)[];
 }
 
@@ -119,13 +124,19 @@ const watch = (approach: StudyApproach): Watched | null => {
     if (!state.ready) continue;
     let mean = 0;
     for (let next = index + 1; next <= index + measured; next += 1) mean += (item[next]! - reference[next]!) / measured;
-    const { bound, estimate, slowTail } = state.latest!;
+    const { estimate, slowTail, U, remainder } = state.latest!;
+    let scatter = 0;
+    for (let next = index + 1; next <= index + measured; next += 1)
+      scatter += (item[next]! - reference[next]! - mean) ** 2 / measured;
+    const bound = Math.hypot(2 * Math.sqrt(scatter / measured), remainder);
     return {
       at: times[index]!,
       ideal: ideal(approach),
       within: Math.abs(mean - truth) <= target,
       covered: Math.abs(mean - truth) <= bound,
-      estimateCovered: Math.abs(estimate - truth) <= bound,
+      estimateCovered: Math.abs(estimate - truth) <= U,
+      error: Math.abs(estimate - truth),
+      U,
       tailSaid: slowTail !== null,
       forecasts: shares.map((share) => forecasts[Math.floor(share * index)] ?? null),
     };
@@ -140,14 +151,20 @@ const percent = (part: number, whole: number): string => ((100 * part) / whole).
 const approaches = Number(process.argv[2] ?? 100);
 const all: Watched[] = [];
 
-const row = ({ name, source, item, stress }: Cell, seed: number, keep: boolean): string => {
-  const watched = Array.from({ length: approaches }, (_, index) =>
-    watch(studyApproach(source, item, seed + index, stress)),
-  );
+const row = (name: string, approach: (index: number) => StudyApproach, keep: boolean): string => {
+  const watched = Array.from({ length: approaches }, (_, index) => watch(approach(index)));
   const ready = watched.filter((each) => each !== null);
   if (keep) all.push(...ready);
   const count = (of: (each: Watched) => boolean): string => percent(ready.filter(of).length, ready.length);
   const ratios = ready.map((each) => each.at / each.ideal);
+  const real = quantile(
+    ready.map(({ error }) => error),
+    0.95,
+  );
+  const stated = quantile(
+    ready.map(({ U }) => U),
+    0.5,
+  );
   return (
     `| ${name} | ${ready.length} | ${(
       quantile(
@@ -155,16 +172,21 @@ const row = ({ name, source, item, stress }: Cell, seed: number, keep: boolean):
         0.5,
       ) / 60
     ).toFixed(1)} | ${quantile(ratios, 0.5).toFixed(2)} (${quantile(ratios, 0.9).toFixed(2)}) | ` +
-    `${count(({ within }) => within)} | ${count(({ covered }) => covered)} | ${count(({ estimateCovered }) => estimateCovered)} | ${count(({ tailSaid }) => tailSaid)} |`
+    `${count(({ within }) => within)} | ${count(({ covered }) => covered)} | ${count(({ estimateCovered }) => estimateCovered)} | ${count(({ tailSaid }) => tailSaid)} | ` +
+    `${(1000 * real).toFixed(1)} | ${(1000 * stated).toFixed(1)} | ${(stated / real).toFixed(1)} |`
   );
 };
 
+const onBench = ({ name, source, item, stress }: Cell, seed: number, keep: boolean): string =>
+  row(name, (index) => studyApproach(source, item, seed + index, stress), keep);
+const onOther = (kind: OtherKind): string => row(kind.name, (index) => otherApproachOf(kind, 9000 + index), false);
+
 const print = (line: string): void => void process.stdout.write(`${line}\n`);
 const head =
-  "| cell | ready | minutes | time / ideal (90th percentile) | within target, % | covered, % | estimate covered, % | slow tail said, % |\n|---|---|---|---|---|---|---|---|";
+  "| cell | ready | minutes | time / ideal (90th percentile) | within target, % | covered, % | estimate covered, % | slow tail said, % | real 95 % error, mK | stated U, mK | stated / real |\n|---|---|---|---|---|---|---|---|---|---|---|";
 
 print(head);
-for (const cell of plainCells) print(row(cell, 1000, true));
+for (const cell of plainCells) print(onBench(cell, 1000, true));
 print(
   `\npooled: ${quantile(
     all.map((each) => each.at / each.ideal),
@@ -172,7 +194,9 @@ print(
   ).toFixed(2)} times the ideal\n`,
 );
 print(head);
-for (const cell of stressCells) print(row(cell, 5000, false));
+for (const cell of stressCells) print(onBench(cell, 5000, false));
+print(`\n${head}`);
+for (const kind of otherKinds) print(onOther(kind));
 print(
   "\n| forecast at | made, % | median error, % of the wait | 90th percentile | interval held, % |\n|---|---|---|---|---|",
 );

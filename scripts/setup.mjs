@@ -3,7 +3,7 @@
  * any Node from 20.19, so it uses Node's own modules only.
  *
  *   node scripts/setup.mjs start    packages and the built pages
- *   node scripts/setup.mjs test     packages, the built pages, and a Chromium for the browser tests
+ *   node scripts/setup.mjs test     packages, the built pages, and the programs that the tests need (a Chromium, socat)
  */
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -117,12 +117,28 @@ once(
   },
 );
 
-if (process.argv.includes("test") && findChromium() === undefined) {
+/** Programs of the system that the tests need: a browser for the pages, and socat for pseudo-terminals. */
+const isThere = (program) => spawnSync(program, ["-V"], { stdio: "ignore" }).error === undefined;
+const wanted = [
+  {
+    package: "chromium",
+    there: () => findChromium() !== undefined,
+    sentence: "The browser tests need Chrome or Chromium: install one, or set CHROMIUM_PATH to its program.",
+  },
+  {
+    package: "socat",
+    there: () => isThere("socat"),
+    sentence: "The tests of serial lines need the program socat: install it (Debian: apt-get install socat).",
+  },
+];
+const missing = process.argv.includes("test") ? wanted.filter(({ there }) => !there()) : [];
+if (missing.length > 0) {
+  const names = missing.map((each) => each.package);
   const debian = existsSync("/etc/debian_version") && process.getuid?.() === 0;
-  const sentence = "The browser tests need Chrome or Chromium: install one, or set CHROMIUM_PATH to its program.";
+  const sentence = missing.map((each) => each.sentence).join(" ");
   if (!debian) giveUp(sentence);
-  say("Installing Chromium (once) …");
+  say(`Installing ${names.join(" and ")} (once) …`);
   const apt = (...words) =>
     run("apt-get", ["-qq", "-o", "Dpkg::Use-Pty=0", ...words], { environment: { DEBIAN_FRONTEND: "noninteractive" } });
-  if (!apt("update") || !apt("install", "-y", "chromium") || findChromium() === undefined) giveUp(sentence);
+  if (!apt("update") || !apt("install", "-y", ...names) || missing.some(({ there }) => !there())) giveUp(sentence);
 }

@@ -22,8 +22,24 @@ export {
   type Reference,
   type Source,
 } from "./job/kit.ts";
+export { historySchema, type EarlierError, type History } from "./job/history.ts";
+export { rampSchema, type Ramp, type Sweep } from "./job/ramp.ts";
+export { expectedChanges, isSwitch, type ExpectedChange, type SwitchItem } from "./job/switch-sweeps.ts";
+export { isClosed, observeContact, watchContact, type ContactChange, type ContactWatch } from "./switch/contact-watch.ts";
+export type {
+  MeasuredChange,
+  MeasuredDeadBand,
+  SweepResult,
+  SwitchLag,
+  SwitchResult,
+  UnmeasuredChange,
+  UnmeasuredDeadBand,
+} from "./result/switch-result.ts";
 export { jobConverter, type JobConverter } from "./job/converter.ts";
-export { passes, procedureSchema, type DecisionRule, type Pass, type Procedure } from "./job/procedure.ts";
+export { closingCheckSchema, type ClosingCheckPlan } from "./job/closing-check.ts";
+export { plannedPoints, type PlannedPoint } from "./job/planned-points.ts";
+export { jobAfter, kitInUse } from "./log/job-after.ts";
+export { passes, procedureSchema, type DecisionRule, type Direction, type Pass, type Procedure } from "./job/procedure.ts";
 export {
   benchSchema,
   jobSchema,
@@ -46,6 +62,7 @@ export {
   type SettlingEvidence,
 } from "./log/events.ts";
 export type {
+  ClosingCheck,
   Conformity,
   Decision,
   Distribution,
@@ -53,8 +70,12 @@ export type {
   FittedCoefficient,
   FittedItem,
   FittedRow,
+  GlobalRiskStatement,
+  Hysteresis,
   ItemResult,
+  KitChange,
   MeasuredPoint,
+  NoGlobalRisk,
   PassResult,
   PointResult,
   RepeatedTemperature,
@@ -68,9 +89,10 @@ export type {
 export { classTolerance, type Construction, type ToleranceLimits } from "./tolerance/class-tolerance.ts";
 export { toleranceAt, type ToleratedItem } from "./tolerance/tolerance-at.ts";
 export { checkSequence, parseEvent, parseLog } from "./log/parse-log.ts";
-export { logView, type LogView, type PointHistory } from "./log/log-view.ts";
+export { logView, type LogView, type PassPoint, type PointHistory } from "./log/log-view.ts";
 export { ChannelReadings } from "./log/channel-readings.ts";
 export { evaluate } from "./evaluate/evaluate.ts";
+export { coversDay } from "./evaluate/kit-validity.ts";
 export {
   proposeAdjustment,
   zeroAndSpan,
@@ -78,11 +100,18 @@ export {
   type AdjustmentProposal,
   type ZeroAndSpan,
 } from "./evaluate/zero-and-span.ts";
+export {
+  proposeCoefficients,
+  type CoefficientsProposal,
+  type NewCoefficients,
+} from "./evaluate/new-coefficients.ts";
 export { covarianceBetween, differenceBetween, type DifferenceOfErrors } from "./evaluate/between-points.ts";
 export { pointModel, type PointModel, type PointModelDescription } from "./evaluate/point-model.ts";
 export {
+  notValidated,
   pointSimulations,
   simulatePoint,
+  simulationAgain,
   validatePoints,
   validationOf,
   type PointSimulation,
@@ -91,13 +120,8 @@ export {
   type ValidatedPoint,
   type ValidationSettings,
 } from "./evaluate/validate-points.ts";
-export {
-  explain,
-  explanationText,
-  type ExplainedPlace,
-  type ExplainedReading,
-  type Explanation,
-} from "./evaluate/explain.ts";
+export { explain, type ExplainedPlace, type ExplainedReading, type Explanation } from "./evaluate/explain.ts";
+export { explanationText } from "./evaluate/explanation-text.ts";
 export { forecast, type Forecast, type ForecastPoint } from "./forecast/forecast.ts";
 export { type ForecastOptions } from "./forecast/predicted-log.ts";
 export { fitModels, type CurveFit, type FitInput, type FitModel, type FitPoint } from "./fit/curve-fit.ts";
@@ -113,5 +137,6 @@ export {
   type CoefficientCheck,
   type CoefficientVerdict,
 } from "./fit/check-coefficients.ts";
+export { checkReference, type ReferenceCheck } from "./fit/check-reference.ts";
 export { pastedCheckSchema, readPastedCheck } from "./fit/pasted-coefficients.ts";
 export { type Slip, type SlipKind } from "./fit/slips.ts";

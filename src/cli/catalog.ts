@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { Fault, unwrap } from "#fault";
 import { instrumentEntrySchema, type InstrumentEntry } from "#instruments";
-import { loadDocument } from "#intake";
+import { loadDocument, writtenSchema, type JsonSchema } from "#intake";
 
 /**
  * The catalogue's instrument entries, every file checked. An entry is named as its file, so that a job can be read without
@@ -28,3 +28,11 @@ export const readCatalog = (home: string): InstrumentEntry[] => {
     return entry;
   });
 };
+
+/** The JSON schema of a catalogue entry, for editors. */
+export const instrumentEntryJsonSchema = (): JsonSchema =>
+  writtenSchema(
+    instrumentEntrySchema,
+    "Catalogue entry",
+    "What to say to an instrument and how to understand it. Temperatures in °C, times in s.",
+  );

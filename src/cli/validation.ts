@@ -1,5 +1,6 @@
 import type { Writable } from "node:stream";
 import {
+  notValidated,
   validatePoints,
   type PointValidation,
   type Result,
@@ -48,6 +49,35 @@ const showProgress =
     } else stderr.write(`${JSON.stringify({ kind: "progress", what: "monte-carlo", done, of })}\n`);
   };
 
+interface AtFinish {
+  readonly signal: AbortSignal;
+  readonly onProgress?: (progress: WorkProgress) => void;
+}
+
+/** Shows progress on standard error where a person sees it; a program that reads along gets nothing there but faults. */
+export const progressForPeople = (stderr: Writable & { readonly isTTY?: boolean }): Pick<AtFinish, "onProgress"> =>
+  stderr.isTTY === true ? { onProgress: showProgress(stderr) } : {};
+
+/**
+ * The validation that every finished run gets (rule C45): as many trials as decide each point, on threads, from the log's own
+ * seed. Told to stop, it gives the points as not validated, with the reason; the run's other files do not suffer by it.
+ */
+export const validatedAtFinish = async (
+  log: readonly RunEvent[],
+  result: Result,
+  options: AtFinish,
+): Promise<PointValidation[]> => {
+  try {
+    return await withWorkforce({}, (force) => force.validatePoints(log, result, { trials: "decisive" }, options));
+  } catch (thrown) {
+    if (!options.signal.aborted) throw thrown;
+    return notValidated(log, result, {
+      code: "uncertainty.cancelled",
+      message: "The program was asked to stop before it was made; evaluate --monte-carlo makes it from the log.",
+    });
+  }
+};
+
 /** Trials in all from which threads are worth starting. */
 const worthThreads = 500_000;
 
@@ -60,7 +90,7 @@ export const validated = async (
 ): Promise<PointValidation[]> => {
   const points = result.items.flatMap(({ passes }) => passes.flatMap((pass) => pass.points)).length;
   const { trials = 0 } = settings;
-  if (trials !== "adaptive" && trials * points < worthThreads) return validatePoints(log, result, settings);
+  if (typeof trials === "number" && trials * points < worthThreads) return validatePoints(log, result, settings);
   return withWorkforce({}, (force) =>
     force.validatePoints(log, result, settings, { onProgress: showProgress(stderr), signal }),
   );

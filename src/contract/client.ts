@@ -8,6 +8,9 @@ import {
   runSummarySchema,
   stationSchema,
 } from "./jobs.ts";
+import { dayPlanSchema, kitComparisonSchema, type DayQuestion } from "./plan.ts";
+import { diagnosisAnswerSchema } from "./diagnosis.ts";
+import { explanationSchema, offeredHistorySchema, validationSchema } from "./judging.ts";
 import { problemSchema, type Problem } from "./problems.ts";
 import { approachSchema, runViewSchema, type RunCommand } from "./run-view.ts";
 
@@ -16,7 +19,15 @@ export const paths = {
   station: "/api/station",
   jobs: "/api/jobs",
   job: (job: string) => `/api/jobs/${encodeURIComponent(job)}`,
+  jobHistory: (job: string) => `/api/jobs/${encodeURIComponent(job)}/history`,
   jobRuns: (job: string) => `/api/jobs/${encodeURIComponent(job)}/runs`,
+  jobOrder: (job: string) => `/api/jobs/${encodeURIComponent(job)}/order`,
+  jobKits: (job: string) => `/api/jobs/${encodeURIComponent(job)}/kits`,
+  day: (question: DayQuestion) =>
+    `/api/day?${Object.entries(question)
+      .filter(([, value]) => value !== undefined)
+      .map(([name, value]) => `${name}=${encodeURIComponent(String(value))}`)
+      .join("&")}`,
   run: (run: string) => `/api/runs/${encodeURIComponent(run)}`,
   runView: (run: string) => `/api/runs/${encodeURIComponent(run)}/view`,
   runStream: (run: string) => `/api/runs/${encodeURIComponent(run)}/stream`,
@@ -24,6 +35,10 @@ export const paths = {
     `/api/runs/${encodeURIComponent(run)}/approach?pass=${pass}&point=${point}`,
   runCommands: (run: string) => `/api/runs/${encodeURIComponent(run)}/commands`,
   runResult: (run: string) => `/api/runs/${encodeURIComponent(run)}/result`,
+  runValidation: (run: string) => `/api/runs/${encodeURIComponent(run)}/validation`,
+  runDiagnosis: (run: string) => `/api/runs/${encodeURIComponent(run)}/diagnosis`,
+  runExplain: (run: string, item: string, pass: string, point: number) =>
+    `/api/runs/${encodeURIComponent(run)}/explain?item=${encodeURIComponent(item)}&pass=${pass}&point=${point}`,
   runEvents: (run: string, numbers: readonly number[]) =>
     `/api/runs/${encodeURIComponent(run)}/events?n=${numbers.join(",")}`,
   runLog: (run: string) => `/api/runs/${encodeURIComponent(run)}/log`,
@@ -84,13 +99,23 @@ export const createClient = (fetch: Fetch) => {
     jobs: () => call(z.array(jobSummarySchema), paths.jobs),
     job: (job: string) => call(jobDetailSchema, paths.job(job)),
     addJob: (text: string) => call(jobSummarySchema, paths.jobs, { method: "POST", text }),
-    startRun: (job: string, body: { speed?: number; seed?: number }) =>
+    history: (job: string) => call(offeredHistorySchema, paths.jobHistory(job)),
+    startRun: (job: string, body: { speed?: number; seed?: number; history?: boolean }) =>
       call(runSummarySchema, paths.jobRuns(job), { method: "POST", body }),
+    takeOrder: (job: string, points: readonly number[]) =>
+      call(jobDetailSchema, paths.jobOrder(job), { method: "POST", body: { points } }),
+    kits: (job: string) => call(kitComparisonSchema, paths.jobKits(job)),
+    day: (question: DayQuestion) => call(dayPlanSchema, paths.day(question)),
     run: (run: string) => call(runSummarySchema, paths.run(run)),
     runView: (run: string) => call(runViewSchema, paths.runView(run)),
     approach: (run: string, pass: string, point: number) => call(approachSchema, paths.runApproach(run, pass, point)),
     command: (run: string, body: RunCommand) => call(runViewSchema, paths.runCommands(run), { method: "POST", body }),
     result: (run: string) => call(resultAnswerSchema, paths.runResult(run)),
+    diagnosis: (run: string) => call(diagnosisAnswerSchema, paths.runDiagnosis(run)),
+    validate: (run: string) => call(validationSchema, paths.runValidation(run), { method: "POST" }),
+    cancelValidation: (run: string) => call(validationSchema, paths.runValidation(run), { method: "DELETE" }),
+    explain: (run: string, item: string, pass: string, point: number) =>
+      call(explanationSchema, paths.runExplain(run, item, pass, point)),
     events: (run: string, numbers: readonly number[]) => call(eventsAnswerSchema, paths.runEvents(run, numbers)),
     issue: (run: string, body: { authorisedBy: string }) =>
       call(certificateSummarySchema, paths.runCertificate(run), { method: "POST", body }),

@@ -5,7 +5,6 @@ export {
   issueSchema,
   jobDetailSchema,
   jobSummarySchema,
-  planSchema,
   resultAnswerSchema,
   runSummarySchema,
   startRunSchema,
@@ -14,11 +13,29 @@ export {
   type EventsAnswer,
   type JobDetail,
   type JobSummary,
-  type Plan,
   type ResultAnswer,
   type RunSummary,
   type StationAnswer,
 } from "./jobs.ts";
+export {
+  chosenOrderSchema,
+  dayPlanSchema,
+  dayQuestionSchema,
+  kitComparisonSchema,
+  planSchema,
+  type DayPlan,
+  type DayQuestion,
+  type KitComparisonAnswer,
+  type Plan,
+} from "./plan.ts";
+export {
+  explanationSchema,
+  offeredHistorySchema,
+  validationSchema,
+  type OfferedHistory,
+  type Validation,
+} from "./judging.ts";
+export { diagnosisAnswerSchema, type DiagnosisAnswer } from "./diagnosis.ts";
 export { fieldProblemSchema, problemSchema, type FieldProblem, type Problem } from "./problems.ts";
 export {
   approachSchema,
@@ -40,6 +57,7 @@ export {
 export type {
   Conformity,
   Decision,
+  Explanation,
   Figure,
   Item,
   ItemResult,
@@ -48,6 +66,7 @@ export type {
   Pass,
   PassResult,
   PointResult,
+  PointValidation,
   Result,
   ResultBudget,
   ResultBudgetLine,

@@ -1,5 +1,7 @@
 import { z } from "zod";
 import { jobSchema, passes, type Job, type Result } from "#calibration";
+import { planSchema } from "./plan.ts";
+import { validationSchema } from "./judging.ts";
 
 export const stationSchema = z.object({
   name: z.string(),
@@ -37,29 +39,6 @@ export const jobSummarySchema = z.object({
   latestRun: runSummarySchema.nullable(),
 });
 
-/** The plan of a job, before anything is heated: what is expected at each point, and what stands in the way. */
-export const planSchema = z.object({
-  items: z.array(
-    z.object({
-      item: z.string(),
-      points: z.array(
-        z.object({
-          point: z.int(),
-          temperature: z.number(),
-          tolerance: z.object({ lower: z.number(), upper: z.number() }).nullable(),
-          toleranceNote: z.string().nullable(),
-          expectedU: z.number().nullable().describe("expected expanded uncertainty, K"),
-          ratio: z.number().nullable().describe("tolerance over expected U (test uncertainty ratio)"),
-          dominant: z.array(z.object({ name: z.string(), share: z.number() })),
-        }),
-      ),
-    }),
-  ),
-  ready: z.boolean(),
-  obstacles: z.array(z.object({ code: z.string(), message: z.string() })),
-  cautions: z.array(z.string()),
-});
-
 const jobValue = z.custom<Job>((value) => jobSchema.safeParse(value).success).meta({ description: "a checked job" });
 
 export const jobDetailSchema = z.object({
@@ -72,6 +51,10 @@ export const jobDetailSchema = z.object({
 export const startRunSchema = z.object({
   speed: z.number().positive().max(100_000).optional().describe("simulated bench only"),
   seed: z.int().nonnegative().optional().describe("simulated bench only"),
+  history: z
+    .boolean()
+    .optional()
+    .describe("whether the errors that the records know from before are frozen into the run as its items' history"),
 });
 
 export const resultAnswerSchema = z.object({
@@ -80,6 +63,7 @@ export const resultAnswerSchema = z.object({
     stops: z.array(z.object({ clause: z.string(), message: z.string() })),
     warnings: z.array(z.object({ clause: z.string(), message: z.string() })),
   }),
+  validation: validationSchema,
 });
 
 /** Raw material of a figure: log lines by number, as they were written. */
@@ -106,7 +90,6 @@ export type StationAnswer = z.infer<typeof stationSchema>;
 export type RunSummary = z.infer<typeof runSummarySchema>;
 export type JobSummary = z.infer<typeof jobSummarySchema>;
 export type JobDetail = z.infer<typeof jobDetailSchema>;
-export type Plan = z.infer<typeof planSchema>;
 export type ResultAnswer = z.infer<typeof resultAnswerSchema>;
 export type EventsAnswer = z.infer<typeof eventsAnswerSchema>;
 export type CertificateSummary = z.infer<typeof certificateSummarySchema>;

@@ -1,15 +1,17 @@
 import { z } from "zod";
 import { passes } from "#calibration";
-import { signalUnits } from "#quantity";
+import { channelUnits } from "#quantity";
 
 const pass = z.enum(passes);
-const unit = z.enum(signalUnits);
+const unit = z.enum(channelUnits);
 
 /** A stop on the route: one point of one pass. `share` is how much of the way to readiness is won, 0 to 1. */
 export const stopSchema = z.object({
   pass,
   point: z.int(),
   temperature: z.number(),
+  direction: z.enum(["rising", "falling"]).nullable().default(null).describe("from which side it is to be reached"),
+  added: z.boolean().default(false).describe("added to those of the procedure"),
   status: z.enum(["ahead", "approaching", "settling", "measuring", "measured", "not-measured", "skipped", "trouble"]),
   share: z.number().min(0).max(1),
   reason: z.string().nullable(),
@@ -31,7 +33,9 @@ export const settlingViewSchema = z.object({
   estimate: z.number().nullable().describe("steady difference indication − reference, K"),
   bound: z.number().nullable().describe("bound on what is still missing, about 95 %, K"),
   ready: z.boolean(),
-  inTheWay: z.array(z.object({ term: z.enum(["lag", "creep", "noise", "resolution", "window"]), share: z.number() })),
+  inTheWay: z.array(
+    z.object({ term: z.enum(["lag", "creep", "noise", "resolution", "window", "rule"]), share: z.number() }),
+  ),
   forecast: z
     .object({ at: z.number(), from: z.number(), to: z.number() })
     .nullable()
@@ -47,7 +51,74 @@ export const runCommandNames = [
   "stop",
   "add-note",
   "confirm-adjustment",
+  "add-point",
+  "swap-points",
+  "break",
+  "replace-kit",
+  "confirm-check",
+  "record-check",
+  "skip-check",
 ] as const;
+
+/** The closing check of the reference while it is under way; K where nothing else is said. */
+export const checkViewSchema = z.object({
+  kind: z.enum(["ice-point", "check-thermometer"]),
+  step: z.enum(["placing", "settling", "reading", "typing"]),
+  temperature: z.number().describe("where it is checked, °C"),
+  limit: z.number(),
+  difference: z.number().nullable().describe("reference less what it should read"),
+  bound: z.number().nullable(),
+  target: z.number(),
+});
+
+/** An adjustment that waits for a person: what is to be set, and what it is forecast to do at every point. */
+export const adviceViewSchema = z.object({
+  item: z.string(),
+  zero: z.number().describe("K at the lower end of the range"),
+  span: z.number().describe("K more over the range"),
+  coefficients: z
+    .object({
+      values: z.array(z.object({ name: z.string(), value: z.number(), unit: z.string() })),
+      inItem: z.boolean().describe("to be entered in the item; otherwise they go with the sensor"),
+    })
+    .optional(),
+  forecast: z.array(
+    z.object({
+      point: z.int(),
+      nominal: z.number(),
+      asFound: z.number(),
+      shift: z.number(),
+      shiftU: z.number(),
+      asLeft: z.number(),
+      U: z.number(),
+    }),
+  ),
+  reason: z.string(),
+});
+
+/** A switch on its slow ramp: where the ramp is, and what the contacts read. */
+export const rampViewSchema = z.object({
+  phase: z.enum(["approach", "reset", "ramp", "ended"]),
+  direction: z.enum(["rising", "falling"]),
+  from: z.number().describe("where the slow ramp begins, °C"),
+  to: z.number().describe("where it ends at the latest, °C"),
+  rate: z.number().describe("K/min"),
+  setPoint: z.number().nullable(),
+  progress: z.number().min(0).max(1),
+  endsBy: z.number().nullable().describe("when it ends at the latest, s on the run's clock"),
+  contacts: z.array(
+    z.object({
+      item: z.string(),
+      tag: z.string(),
+      closed: z.boolean().nullable().describe("null until it has been read"),
+      expected: z.number().describe("where its change is expected, °C"),
+      closes: z.boolean().describe("whether it closes there, or opens"),
+      chattering: z.boolean(),
+      changedAt: z.number().nullable().describe("the reference at its change, °C"),
+      changed: z.boolean(),
+    }),
+  ),
+});
 
 /** What the screen shows of a run while it goes on. One message, always whole, so that any one of them is enough. */
 export const runViewSchema = z.object({
@@ -58,7 +129,17 @@ export const runViewSchema = z.object({
   at: z.number().describe("now, s on the run's clock"),
   speed: z.number().describe("how many times faster than real time the run's clock goes"),
   rehearsal: z.boolean(),
-  stage: z.enum(["ready", "approaching", "settling", "measuring", "adjusting", "paused", "cooling", "ended"]),
+  stage: z.enum([
+    "ready",
+    "approaching",
+    "settling",
+    "measuring",
+    "adjusting",
+    "checking",
+    "paused",
+    "cooling",
+    "ended",
+  ]),
   outcome: z.enum(["completed", "stopped", "failed"]).nullable(),
   pass: pass.nullable(),
   point: z.int().nullable(),
@@ -79,6 +160,13 @@ export const runViewSchema = z.object({
   ),
   settling: z.array(settlingViewSchema),
   readings: z.object({ taken: z.int(), wanted: z.int() }).nullable(),
+  ramp: rampViewSchema.nullable().default(null),
+  check: checkViewSchema.nullable().default(null),
+  adjustment: z.array(adviceViewSchema).nullable().default(null),
+  onBreak: z
+    .object({ hold: z.boolean(), until: z.number().nullable().describe("when the source is switched off, s") })
+    .nullable()
+    .default(null),
   commands: z.array(z.enum(runCommandNames)).describe("what can be asked now"),
   cautions: z.array(z.string()),
   faults: z.array(z.object({ at: z.number(), code: z.string(), message: z.string() })),
@@ -122,12 +210,23 @@ export const runCommandSchema = z.object({
     .describe("due for skip-point and repeat-point; stop takes one, and waits for none"),
   text: z.string().trim().min(1).max(2000).optional().describe("the note"),
   pass: pass.optional(),
-  point: z.int().optional().describe("which point to repeat; the latest measured one if absent"),
+  point: z.int().optional().describe("which point to repeat or to swap; the latest measured one if absent"),
+  with: z.int().optional().describe("swap-points: the point that it changes places with"),
+  temperature: z.number().optional().describe("add-point, °C"),
+  direction: z.enum(["rising", "falling"]).optional().describe("add-point: from which side it is to be reached"),
+  where: z.enum(["cheapest", "next", "last"]).optional().describe("add-point"),
+  hold: z.boolean().optional().describe("break: the source holds its temperature, or is switched off"),
+  seconds: z.number().positive().optional().describe("break: how long it may hold"),
+  role: z.enum(["reference", "readout", "source"]).optional().describe("replace-kit: which entry"),
+  entry: z.string().max(50_000).optional().describe("replace-kit: the entry that takes its place, YAML or JSON"),
+  earlier: z.enum(["keep", "flag"]).optional().describe("replace-kit: what becomes of points measured before"),
+  value: z.number().optional().describe("record-check: what the check thermometer shows, °C"),
   by: z.string().trim().min(1).max(120).optional(),
 });
 
 export type RunView = z.infer<typeof runViewSchema>;
 export type Stop = z.infer<typeof stopSchema>;
+export type RampView = z.infer<typeof rampViewSchema>;
 export type SettlingView = z.infer<typeof settlingViewSchema>;
 export type Approach = z.infer<typeof approachSchema>;
 export type RunMessage = z.infer<typeof runMessageSchema>;

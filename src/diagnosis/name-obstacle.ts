@@ -12,6 +12,8 @@ const advice: Readonly<Record<Obstacle, (tag: string, judgement: Judgement) => s
   resolution: (tag) =>
     `The last digit of ${tag} is coarse against what is wanted of the point. Choose a finer display, or a target that its digit allows.`,
   window: () => tooFew,
+  rule: () =>
+    "The written rule is not met yet. Its limits and how they stand are beside the settling picture and in the log.",
 };
 
 /** What keeps an item from being ready, and what to check; the largest term speaks. */

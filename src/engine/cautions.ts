@@ -19,6 +19,11 @@ export const planCautions = (job: Job): readonly string[] => {
   if (job.items.some((item) => item.sensor.kind === "loop")) {
     cautions.push("Breaking a loop can trip a plant: get the permit and the bypass from those who own it.");
   }
+  if (job.items.some((item) => item.sensor.kind === "switch")) {
+    cautions.push(
+      "A switch may be part of a safety function: its trip has a permit of its own, and its wires are taken off only with the bypass of those who own it. A contact that carries voltage is disconnected by licensed people before it is read.",
+    );
+  }
   cautions.push(
     "Hazardous areas need permitted equipment; mains and thermowell work belongs to licensed people.",
     always,
@@ -39,8 +44,13 @@ export const presentCautions = (state: EngineState): readonly string[] => {
   if (state.coolBelow !== null) return [];
   if (state.sourceInDoubt)
     return ["The source may still heat: it did not answer to being switched off. Do not leave it alone."];
+  const unattended =
+    state.onBreak?.hold === true && hottest > coolEnough
+      ? ["The source stays hot with nobody there. Only where site rules allow it: mark it, and keep others away."]
+      : [];
   if (hottest > coolEnough) {
     return [
+      ...unattended,
       state.ended === null
         ? `Hot: up to ${hottest.toFixed(0)} °C. Do not touch or move source and probes.`
         : `Still hot: ${hottest.toFixed(0)} °C at the last reading. Leave source and probes in place until they are below ${coolEnough} °C.`,

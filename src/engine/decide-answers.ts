@@ -1,13 +1,18 @@
-import type { Judgement } from "#settling";
-import { isSaturated, nameObstacle, nameSaturation, nameSignal, watchApproach } from "#diagnosis";
-import type { EventDraft, Item } from "#calibration";
+import { findRules, type Judgement, type SettlingState } from "#settling";
+import { isSaturated, nameObstacle, nameSaturation, nameSignal, nameUnreadable, watchApproach } from "#diagnosis";
+import type { EventDraft, Item, SettlingEvidence } from "#calibration";
 import { advance, pauseWithFault } from "./advance.ts";
+import { breakOverrun } from "./decide-break.ts";
+import { decideCheck } from "./decide-check.ts";
 import { foresee } from "./foresee.ts";
 import type { Decision } from "./inputs.ts";
+import { nearEnough } from "./near-enough.ts";
 import { blockEvents, gather, gatheringTime } from "./pending.ts";
 import type { ChannelAnswer } from "./ports.ts";
+import { decideRamp } from "./ramp/decide-ramp.ts";
+import { referenceFinding } from "./reference-health.ts";
 import { slowTailWords } from "./slow-tail-words.ts";
-import { currentStop, type EngineState, type PlannedStop, type Volatile } from "./state.ts";
+import { currentStop, measuresEach, type EngineState, type PlannedStop, type Volatile } from "./state.ts";
 
 /** An instrument may fail this often in a row before the run pauses; each question was retried by its entry before. */
 const troublesToPause = 3;
@@ -47,7 +52,7 @@ const overLimit = (state: EngineState, at: number): Decision | null => {
   const limit = temperature > highest ? `above the limit of ${highest} °C` : `below the limit of ${lowest} °C`;
   const message =
     `The reference reads ${temperature.toFixed(1)} °C, ${limit} for this kit and item. ` +
-    "The source has been switched off. Find out why it ran away before going on.";
+    "The source has been switched off. Find out why it ran away, or what is wrong with the reference, before going on.";
   return {
     events: [{ kind: "output-switched", at, on: false }, ...pauseWithFault(at, { code: "run.limit", message })],
     effects: [{ kind: "switch-output", on: false }],
@@ -67,7 +72,14 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
       if (junctionChannel !== null && junction === undefined) continue;
       const converted = state.converter.item(item.id, latest.signal, junction);
       if (converted.ok) continue;
-      const finding = nameSignal(item.tag, converted.fault);
+      const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
+      const finding = nameUnreadable(state.job, {
+        item,
+        fault: converted.fault,
+        signal: latest.signal,
+        reference,
+        junction: junction ?? 0,
+      });
       return pauseWithFault(at, { code: finding.code, message: finding.message, item: item.id, channel: item.channel });
     }
     const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
@@ -92,13 +104,24 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
   return [];
 };
 
-/**
- * How far the reference may be from the set point for the point to be this point, K. Sources are off by a degree or two at
- * their own display; a source that never moved, or that is still on its way, is further off.
- */
-export const nearEnough = (setPoint: number): number => Math.max(3, 0.02 * Math.abs(setPoint));
+/** How the rules of a written procedure stood, where it has any. */
+const ruleEvidence = ({ options, ruleWatch, ownReady }: SettlingState): Partial<SettlingEvidence> =>
+  options.rules === undefined || ruleWatch === null
+    ? {}
+    : { judgement: options.judgement ?? "both", ownReady, rules: [...findRules(ruleWatch, options.rules)] };
 
-const settledEvent = (stop: PlannedStop, item: Item, judgement: Judgement, target: number, at: number): EventDraft => ({
+/** What a point that was measured by a written rule alone carries on into its budget: said, because the rule does not. */
+const ruleAloneWords = (tag: string, { remainder }: Judgement): string =>
+  `${tag} is measured because the written rule is met. By our own judgement it is not settled yet: up to ` +
+  `${remainder.toPrecision(2)} K may still be missing, and that stands in the uncertainty of the point.`;
+
+const settledEvent = (
+  stop: PlannedStop,
+  item: Item,
+  settling: SettlingState,
+  judgement: Judgement,
+  at: number,
+): EventDraft => ({
   kind: "point-settled",
   at,
   pass: stop.pass,
@@ -113,41 +136,57 @@ const settledEvent = (stop: PlannedStop, item: Item, judgement: Judgement, targe
     slope: judgement.slope,
     slopeStandardError: judgement.slopeStandardError,
     autocorrelation: judgement.autocorrelation,
-    target,
+    target: settling.options.target,
+    U: judgement.U,
+    ...ruleEvidence(settling),
   },
 });
 
 /**
  * A point is settled when all its items are, at one moment: an item that was ready before the others and was disturbed
- * since would otherwise be measured on old evidence.
+ * since would otherwise be measured on old evidence. Where each item is measured as it becomes ready, each has its own moment.
  */
 const newlySettled = (state: EngineState, at: number): EventDraft[] => {
   const stop = currentStop(state);
-  if (stop === undefined || state.measuring !== null) return [];
+  const each = measuresEach(state.job);
+  if (stop === undefined || (!each && state.measuring !== null)) return [];
   const reference = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
   if (reference === null || Math.abs(reference - stop.temperature) > nearEnough(stop.temperature)) return [];
   const events: EventDraft[] = [];
   for (const item of state.job.items) {
+    if (each && (stop.done.includes(item.id) || state.settled[item.id] !== undefined)) continue;
     const settling = state.settling[item.id];
-    if (settling === undefined || !settling.ready || settling.latest === null) return [];
-    const { latest, options } = settling;
-    events.push(settledEvent(stop, item, latest, options.target, at));
+    if (settling === undefined || !settling.ready || settling.latest === null) {
+      if (each) continue;
+      return [];
+    }
+    const { latest } = settling;
+    events.push(settledEvent(stop, item, settling, latest, at));
+    if (!settling.ownReady)
+      events.push({ kind: "note-added", at, text: ruleAloneWords(item.tag, latest), by: "engine" });
     if (latest.slowTail !== null)
       events.push({ kind: "note-added", at, text: slowTailWords(item.tag, latest.slowTail), by: "engine" });
   }
   return events;
 };
 
-/** The window of the point, once every item has its readings. */
+/** The window of the point, once every item has its readings; or the windows of single items, once each has its own. */
 const measuredWindow = (state: EngineState, at: number): EventDraft[] => {
   const stop = currentStop(state);
   const { measuring } = state;
   if (stop === undefined || measuring === null) return [];
   const wanted = state.job.procedure.readings.count;
-  if (!state.job.items.every((item) => (measuring.counts[item.id] ?? 0) >= wanted)) return [];
+  const full = (item: string): boolean => (measuring.counts[item] ?? 0) >= wanted;
+  const place = { kind: "point-measured" as const, at, pass: stop.pass, point: stop.point };
+  if (measuresEach(state.job)) {
+    return Object.keys(measuring.starts)
+      .filter(full)
+      .map((item) => ({ ...place, item, from: measuring.firsts[item]!, to: measuring.lasts[item]! }));
+  }
+  if (!state.job.items.every(({ id }) => full(id))) return [];
   const from = Math.min(...Object.values(measuring.firsts));
   const to = Math.max(...Object.values(measuring.lasts));
-  return [{ kind: "point-measured", at, pass: stop.pass, point: stop.point, from, to }];
+  return [{ ...place, from, to }];
 };
 
 /** What to say of a wait that was too long: a source that is not there yet first, then the item that is furthest from ready. */
@@ -158,6 +197,7 @@ const obstacleOf = (state: EngineState): string => {
     return `The reference is still at ${reference.toFixed(1)} °C: check that the source heats or cools, and how deep the reference is inserted.`;
   }
   const slowest = state.job.items
+    .filter(({ id }) => state.settled[id] === undefined)
     .map((item) => ({ item, latest: state.settling[item.id]?.latest ?? null }))
     .reduce((worst, each) => ((each.latest?.ratio ?? Infinity) > (worst.latest?.ratio ?? Infinity) ? each : worst));
   return nameObstacle(slowest.item.tag, slowest.latest);
@@ -165,7 +205,9 @@ const obstacleOf = (state: EngineState): string => {
 
 const tooSlow = (state: EngineState, at: number): EventDraft[] => {
   const { longestWait } = state.job.procedure.settling;
-  if (state.setPoint === null || state.measuring !== null || at - state.setPoint.at <= longestWait) return [];
+  const stop = currentStop(state);
+  if (state.setPoint === null || stop === undefined || at - state.setPoint.at <= longestWait) return [];
+  if (state.job.items.every(({ id }) => state.settled[id] !== undefined || stop.done.includes(id))) return [];
   const message =
     `${state.setPoint.temperature} °C has not settled within ${Math.round(longestWait / 60)} minutes. ${obstacleOf(state)} ` +
     "Then resume to wait longer, or skip the point with a reason.";
@@ -175,11 +217,13 @@ const tooSlow = (state: EngineState, at: number): EventDraft[] => {
 const blockIsDue = (state: EngineState, volatile: Volatile, at: number): boolean => {
   if (volatile.pendingSince === null) return false;
   if (at - volatile.pendingSince >= gatheringTime - 1e-9) return true;
-  if (state.measuring === null) return false;
+  const { measuring } = state;
+  if (measuring === null) return false;
   const wanted = state.job.procedure.readings.count;
-  return state.job.items.every(
-    (item) => (state.measuring!.counts[item.id] ?? 0) + (volatile.pending[item.channel]?.times.length ?? 0) >= wanted,
-  );
+  const full = (item: Item): boolean =>
+    (measuring.counts[item.id] ?? 0) + (volatile.pending[item.channel]?.times.length ?? 0) >= wanted;
+  const read = state.job.items.filter(({ id }) => measuring.starts[id] !== undefined);
+  return measuresEach(state.job) ? read.some(full) : read.every(full);
 };
 
 /** What the answers of one round of questions lead to. */
@@ -195,14 +239,24 @@ export const decideAnswers = (before: EngineState, at: number, answers: readonly
   let state = foresee(before, events);
   const over = overLimit(state, at);
   if (over !== null) return { events: [...events, ...over.events], effects: over.effects, volatile };
-  if (state.paused !== null) return { events, effects: [], volatile };
+  if (state.paused !== null) {
+    const overrun = breakOverrun(state, at);
+    return { events: [...events, ...overrun.events], effects: overrun.effects, volatile };
+  }
   const take = (drafts: readonly EventDraft[]): boolean => {
     events.push(...drafts);
     state = foresee(state, drafts);
     return drafts.length > 0;
   };
+  if (take(referenceFinding(state, at))) return { events, effects: [], volatile };
+  if (state.ramp !== null) {
+    const ramped = decideRamp(state, at);
+    return { events: [...events, ...ramped.events], effects: ramped.effects, volatile };
+  }
   if (take(signalFinding(state, at))) return { events, effects: [], volatile };
-  if (take(measuredWindow(state, at))) {
+  const check = decideCheck(state, at);
+  if (take(check.events) || check.effects.length > 0) return { events, effects: check.effects, volatile };
+  if (take(measuredWindow(state, at)) && currentStop(state) === undefined) {
     const next = advance(state, at);
     return { events: [...events, ...next.events], effects: next.effects, volatile };
   }

@@ -1,6 +1,11 @@
 import type { FaultValue } from "#fault";
 import type { EventDraft } from "#calibration";
+import { adjustedEvent } from "./adjusted-event.ts";
 import { advance, endRun } from "./advance.ts";
+import { takeBreak } from "./decide-break.ts";
+import { awaitsPlacing, awaitsTyping, isChecking, isCoolToMove, placed, placeWanted, recordCheck } from "./decide-check.ts";
+import { replaceKit } from "./decide-kit.ts";
+import { addPoint, asFoundLocked, canSwap, passInHand, swapPoints } from "./decide-route.ts";
 import { foresee } from "./foresee.ts";
 import { nothing, type Decision, type RunCommand, type RunCommandName } from "./inputs.ts";
 import { blockEvents } from "./pending.ts";
@@ -16,11 +21,32 @@ const longestGap = 30;
 export const allowedCommands = (state: EngineState): readonly RunCommandName[] => {
   if (state.ended !== null) return ["add-note"];
   if (!state.begun) return ["start", "add-note", "stop"];
-  if (awaitsAdjustment(state)) return ["confirm-adjustment", "repeat-point", "add-note", "stop"];
+  const onTheRoute: RunCommandName[] = [];
+  if (repeatable(state).length > 0) onTheRoute.push("repeat-point");
+  const ramps = state.job.procedure.ramp !== undefined;
+  if (!ramps && passInHand(state) !== null) onTheRoute.push("add-point");
+  if (!ramps && canSwap(state)) onTheRoute.push("swap-points");
+  if (awaitsAdjustment(state))
+    return ["confirm-adjustment", ...onTheRoute, "replace-kit", "add-note", "stop"];
   const working: RunCommandName[] = [state.paused === null ? "pause" : "resume"];
-  if (currentStop(state) !== undefined || state.paused !== null) working.push("skip-point");
-  if (repeatable(state).length > 0) working.push("repeat-point");
-  return [...working, "add-note", "stop"];
+  if (isChecking(state) && state.paused === null) {
+    if (awaitsPlacing(state) && isCoolToMove(state)) working.push("confirm-check");
+    if (awaitsTyping(state)) working.push("record-check");
+  }
+  if (canSkipCheck(state)) working.push("skip-check");
+  const stopInHand = currentStop(state) ?? nextStop(state);
+  if (stopInHand !== undefined && (currentStop(state) !== undefined || state.paused !== null)) working.push("skip-point");
+  if (state.onBreak === null) working.push("break");
+  return [...working, ...onTheRoute, "replace-kit", "add-note", "stop"];
+};
+
+/** A check can be left out once it is due: under way, or failed and looked at. */
+const canSkipCheck = (state: EngineState): boolean => {
+  const plan = state.job.procedure.closingCheck;
+  if (plan === undefined || currentStop(state) !== undefined) return false;
+  return plan.kind === "first-point"
+    ? state.paused !== null && state.faults.at(-1)?.code === "kit.check-failed"
+    : state.check !== null;
 };
 
 /** As found is done, and the second pass waits for the adjustment to be decided. */
@@ -36,7 +62,7 @@ const repeatable = (state: EngineState): readonly PlannedStop[] =>
   state.stops.filter(
     (stop) =>
       stop.status !== "ahead" &&
-      !(stop.pass === "as-found" && (state.adjusted.length > 0 || state.begunPasses.includes("as-left"))),
+      !(stop.pass === "as-found" && asFoundLocked(state)),
   );
 
 const refuse = (message: string): Decision => ({
@@ -94,6 +120,16 @@ const skip = (state: EngineState, at: number, command: Extract<RunCommand, { com
   ]);
 };
 
+/** The check is left out, or stands as it failed: the log says who decided it and why, and the result says what it means. */
+const skipCheck = (state: EngineState, at: number, command: Extract<RunCommand, { command: "skip-check" }>): Decision => {
+  const pass = state.job.procedure.closingCheck?.kind === "first-point" ? state.begunPasses.at(-1) : undefined;
+  return thenAdvance(state, at, [
+    ...blockEvents(state, state.volatile, at),
+    ...(state.paused === null ? [] : [{ kind: "run-resumed" as const, at, by: command.by }]),
+    { kind: "check-skipped", at, ...(pass === undefined ? {} : { pass }), reason: command.reason, by: command.by },
+  ]);
+};
+
 /** What a person's command leads to; a refusal says why and what can be done instead. */
 export const decideCommand = (state: EngineState, at: number, command: RunCommand): Decision => {
   if (!allowedCommands(state).includes(command.command)) {
@@ -116,14 +152,23 @@ export const decideCommand = (state: EngineState, at: number, command: RunComman
       return repeat(state, at, command);
     case "skip-point":
       return skip(state, at, command);
+    case "add-point":
+      return addPoint(state, at, command);
+    case "swap-points":
+      return swapPoints(state, at, command);
+    case "break":
+      return takeBreak(state, at, command);
+    case "replace-kit":
+      return replaceKit(state, at, command);
+    case "confirm-check":
+      return placed(state, at, placeWanted(state) ?? "source", command.by);
+    case "record-check":
+      return recordCheck(state, at, command);
+    case "skip-check":
+      return skipCheck(state, at, command);
     case "confirm-adjustment":
       return thenAdvance({ ...state, adjustmentDecided: true }, at, [
-        ...state.volatile.advised.map((adjustment) => ({
-          kind: "item-adjusted" as const,
-          at,
-          ...adjustment,
-          by: command.by,
-        })),
+        ...state.volatile.advised.filter(({ adjust }) => adjust).map((advice) => adjustedEvent(advice, at, command.by)),
         { kind: "note-added", at, text: "Adjustment confirmed by hand; going on as left.", by: command.by },
       ]);
     case "add-note":

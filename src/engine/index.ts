@@ -9,4 +9,5 @@ export { createRunner, type Runner, type RunnerEnd, type RunnerOptions } from ".
 export { settlingTarget } from "./settling-target.ts";
 export { channelsOf, sourceChannelOf, type EngineState } from "./state.ts";
 export { step, type Step } from "./step.ts";
+export type { ContactView, RampView } from "./ramp/ramp-view.ts";
 export { viewOf, type EngineView, type LatestView, type SettlingLook, type StopView } from "./view.ts";

@@ -1,13 +1,18 @@
+import type { PatternRemark } from "#diagnosis";
 import type { FaultValue } from "#fault";
-import type { EventDraft } from "#calibration";
+import type { ClosingCheck, Direction, EventDraft, Item, Readout, Reference, Source } from "#calibration";
 import type { ChannelAnswer } from "./ports.ts";
 import type { Volatile } from "./state.ts";
 
 /** What a person may ask of a run. `by` is who asks. */
 export type RunCommand =
-  | { readonly command: "start" | "pause" | "resume" | "confirm-adjustment"; readonly by: string }
+  | {
+      readonly command: "start" | "pause" | "resume" | "confirm-adjustment" | "confirm-check";
+      readonly by: string;
+    }
   | { readonly command: "stop"; readonly by: string; readonly reason?: string }
   | { readonly command: "skip-point"; readonly by: string; readonly reason: string }
+  | { readonly command: "skip-check"; readonly by: string; readonly reason: string }
   | {
       readonly command: "repeat-point";
       readonly by: string;
@@ -15,9 +20,61 @@ export type RunCommand =
       readonly pass?: string;
       readonly point?: number;
     }
+  | {
+      readonly command: "add-point";
+      readonly by: string;
+      readonly reason: string;
+      /** °C. */
+      readonly temperature: number;
+      readonly direction?: Direction;
+      /** Where it costs the least way (the default), as the next point, or as the last. */
+      readonly where?: "cheapest" | "next" | "last";
+    }
+  | {
+      readonly command: "swap-points";
+      readonly by: string;
+      readonly reason: string;
+      readonly pass?: string;
+      readonly point: number;
+      readonly with: number;
+    }
+  | {
+      readonly command: "break";
+      readonly by: string;
+      /** The source holds its temperature, or is switched off. */
+      readonly hold: boolean;
+      /** How long it may hold, s; the procedure's limit where nothing is said, and never more. */
+      readonly seconds?: number;
+    }
+  | {
+      readonly command: "replace-kit";
+      readonly by: string;
+      readonly reason: string;
+      readonly reference?: Reference;
+      readonly readout?: Readout;
+      readonly source?: Source;
+      readonly earlier: "keep" | "flag";
+    }
+  | {
+      readonly command: "record-check";
+      readonly by: string;
+      /** What the check thermometer shows, °C. */
+      readonly value: number;
+    }
   | { readonly command: "add-note"; readonly by: string; readonly text: string };
 
 export type RunCommandName = RunCommand["command"];
+
+/** What an adjustment is forecast to do at one point; K. */
+export interface ForecastAtPoint {
+  readonly point: number;
+  readonly nominal: number;
+  readonly asFound: number;
+  readonly shift: number;
+  readonly shiftU: number;
+  readonly asLeft: number;
+  readonly U: number;
+}
 
 /** What is advised for an item after its as-found pass, worked out from the log. */
 export interface Advice {
@@ -25,6 +82,14 @@ export interface Advice {
   readonly adjust: boolean;
   readonly zero: number;
   readonly span: number;
+  /** New coefficients in place of zero and span: the sensor that they make, and their names and values. */
+  readonly coefficients?: {
+    readonly sensor: Item["sensor"];
+    readonly values: readonly { readonly name: string; readonly value: number; readonly unit: string }[];
+    /** They are to be entered in the item's own electronics; otherwise they belong to whoever reads the sensor. */
+    readonly inItem: boolean;
+  };
+  readonly forecast: readonly ForecastAtPoint[];
   /** Why, in a sentence. */
   readonly reason: string;
 }
@@ -36,12 +101,18 @@ export interface Adjustment {
   readonly span: number;
 }
 
+/** Where the reference is. */
+export type ReferencePlace = "source" | "ice-point" | "beside-check-thermometer";
+
 export type EngineInput =
   | { readonly kind: "answers"; readonly at: number; readonly answers: readonly ChannelAnswer[] }
   | { readonly kind: "command"; readonly at: number; readonly command: RunCommand }
   | { readonly kind: "effect-failed"; readonly at: number; readonly effect: Effect; readonly fault: FaultValue }
   | { readonly kind: "advised"; readonly at: number; readonly advice: readonly Advice[] }
   | { readonly kind: "adjusted"; readonly at: number; readonly adjustments: readonly Adjustment[]; readonly by: string }
+  | { readonly kind: "placed"; readonly at: number; readonly where: ReferencePlace }
+  | { readonly kind: "check-judged"; readonly at: number; readonly checks: readonly ClosingCheck[] }
+  | { readonly kind: "pattern-seen"; readonly at: number; readonly remarks: readonly PatternRemark[] }
   | { readonly kind: "interrupted"; readonly at: number }
   /** The source was switched off outside the run, because nothing could be recorded. */
   | { readonly kind: "heat-taken"; readonly at: number };
@@ -49,9 +120,14 @@ export type EngineInput =
 /** What is to be done outside, after the events are durable. */
 export type Effect =
   | { readonly kind: "command-set-point"; readonly temperature: number }
+  /** K/min; null: as fast as the source can. */
+  | { readonly kind: "set-ramp-rate"; readonly rate: number | null }
   | { readonly kind: "switch-output"; readonly on: boolean }
   | { readonly kind: "advise-adjustment" }
   | { readonly kind: "adjust-items"; readonly adjustments: readonly Adjustment[]; readonly by: string }
+  | { readonly kind: "place-reference"; readonly where: ReferencePlace }
+  | { readonly kind: "fit-reference"; readonly reference: Reference }
+  | { readonly kind: "judge-check" }
   | { readonly kind: "finish" };
 
 /** Events in order, then effects in order. A `refusal` says why a command was not followed; nothing happened then. */

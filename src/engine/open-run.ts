@@ -1,4 +1,5 @@
-import { jobConverter, logFormat, type Job, type RunOpened } from "#calibration";
+import { jobConverter, logFormat, plannedPoints, type Job, type RunOpened } from "#calibration";
+import { plannedSweep } from "./ramp/ramp-state.ts";
 import { noVolatile, type EngineState, type PlannedStop } from "./state.ts";
 
 export interface Opening {
@@ -30,13 +31,17 @@ export const openRun = ({ job, run, opened, seed, software, catalog }: Opening):
 export const initialState = (opened: RunOpened): EngineState => {
   const { job } = opened;
   const stops: PlannedStop[] = job.procedure.passes.flatMap((pass) =>
-    job.procedure.points.map(({ temperature }, point) => ({
+    plannedPoints(job.procedure).map(({ temperature, direction }, point) => ({
       pass,
       point,
       temperature,
       status: "ahead" as const,
       reason: null,
       errors: {},
+      done: [],
+      direction: plannedSweep(job, point)?.direction ?? direction ?? null,
+      added: false,
+      flagged: false,
     })),
   );
   return {
@@ -53,12 +58,18 @@ export const initialState = (opened: RunOpened): EngineState => {
     settled: {},
     tracks: {},
     measuring: null,
+    ramp: null,
     latest: {},
     reference: { times: [], temperatures: [] },
+    itemStretches: {},
     adjusted: [],
     adjustmentDecided: false,
     paused: null,
     faults: [],
+    onBreak: null,
+    check: null,
+    skippedChecks: [],
+    referencePlace: "source",
     ended: null,
     sourceInDoubt: false,
     coolBelow: null,

@@ -1,5 +1,5 @@
 import type { Outcome } from "#fault";
-import type { EventDraft, RunEvent } from "#calibration";
+import type { EventDraft, Reference, RunEvent } from "#calibration";
 
 /** The run's clock: seconds since the run was opened. Never goes back. On a simulated bench it may run at any speed. */
 export interface Clock {
@@ -29,9 +29,15 @@ export interface BenchPort {
   prepare(): Promise<Outcome<readonly InstrumentIdentity[]>>;
   read(channels: readonly string[]): Promise<readonly ChannelAnswer[]>;
   commandSetPoint(temperature: number): Promise<Outcome<null>>;
+  /** The source's own ramp rate, K/min; null: as fast as it can. Left out by a bench whose source has none. */
+  setRampRate?(rate: number | null): Promise<Outcome<null>>;
   switchOutput(on: boolean): Promise<Outcome<null>>;
   /** Changes the item's indication: by `zero` K at the lower end of its range, and `span` K more over its range. */
   adjustItem(item: string, zero: number, span: number): Promise<Outcome<null>>;
+  /** Puts the reference elsewhere; left out where only a person can. */
+  placeReference?(where: "source" | "ice-point" | "beside-check-thermometer"): Promise<Outcome<null>>;
+  /** Another reference was connected; a simulated bench must know it, at a real one a person has done it. */
+  fitReference?(reference: Reference): Promise<void>;
   close(): Promise<void>;
 }
 

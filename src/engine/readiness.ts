@@ -1,5 +1,5 @@
 import { failure, success, type FaultValue, type Outcome } from "#fault";
-import type { Job, KitCalibration } from "#calibration";
+import { checkReference, type Job, type KitCalibration } from "#calibration";
 
 const covers = (calibration: KitCalibration, day: string): boolean => calibration.date <= day && day <= calibration.due;
 
@@ -18,6 +18,12 @@ const kitObstacles = (job: Job, day: string): FaultValue[] => {
           : `${what} has a certificate dated ${calibration.date}, after the day of the work (${day}). Check the dates.`,
       data: { certificate: calibration.certificate, date: calibration.date, due: calibration.due, day },
     }));
+};
+
+/** Coefficients that do not give the check values of their own report. */
+const copyingObstacles = ({ kit }: Job): FaultValue[] => {
+  const fault = checkReference(kit.reference)?.fault ?? null;
+  return fault === null ? [] : [fault];
 };
 
 /** Every temperature limit that a set point would cross; an empty list where it is allowed. */
@@ -40,6 +46,7 @@ export const limitsCrossed = (job: Job, temperature: number): FaultValue[] => {
 /** Everything that stands in the way of a run on a day (`2026-11-25`); empty when nothing does. */
 export const obstaclesOf = (job: Job, day: string): readonly FaultValue[] => [
   ...kitObstacles(job, day),
+  ...copyingObstacles(job),
   ...job.procedure.points.flatMap(({ temperature }) => limitsCrossed(job, temperature)),
 ];
 

@@ -1,6 +1,7 @@
-import { faultValue, success, type FaultValue, type Outcome } from "#fault";
+import { failure, faultValue, success, type FaultValue, type Outcome } from "#fault";
 import type { RunEvent, RunOpened } from "#calibration";
-import { adviceFrom } from "./advise.ts";
+import { patternRemarks } from "#diagnosis";
+import { adviceFrom, checksOf } from "./advise.ts";
 import { coolEnough } from "./cautions.ts";
 import { awaitsAdjustment } from "./decide-command.ts";
 import { replay } from "./evolve.ts";
@@ -22,6 +23,8 @@ export interface RunnerOptions {
   readonly onEvents?: (events: readonly RunEvent[]) => void;
   /** After the end, watch the source until it may be touched, and log that. */
   readonly watchCooling?: boolean;
+  /** Say after each point what the errors so far may mean; yes where nothing is said. */
+  readonly namePatterns?: boolean;
 }
 
 export interface RunnerEnd {
@@ -41,12 +44,22 @@ export interface Runner {
   leave(): Promise<void>;
 }
 
+const noRampOfItsOwn = (): Promise<Outcome<null>> =>
+  Promise.resolve(
+    failure(
+      "instrument.entry-invalid",
+      "The heat source has no ramp rate of its own. Write ramp.by: steps in the procedure, and the set point is moved in small steps.",
+    ),
+  );
+
 /** Appends that fail in a row before the heat is taken away. */
 const journalFailuresToCool = 3;
 /** How often a source is told to switch off before a person must do it. */
 const triesToSwitchOff = 3;
 /** How often the source is looked at while it cools, s. */
 const coolingInterval = 30;
+/** A real bench has nobody who puts the reference elsewhere: a person is told to. */
+const noHand: Outcome<null> = failure("run.not-allowed", "The reference is put there by hand.");
 
 /**
  * Carries a run out over its ports. Inputs are taken one at a time: the step is decided, its events are made durable, and
@@ -55,7 +68,6 @@ const coolingInterval = 30;
 class RunnerOverPorts implements Runner {
   readonly #options: RunnerOptions;
   readonly #log: RunEvent[];
-  readonly #channels: readonly string[];
   #state: EngineState;
   #wake = new Wake();
   #queue: { input: (at: number) => EngineInput; settle: (outcome: Outcome<EngineView>) => void }[] = [];
@@ -72,7 +84,6 @@ class RunnerOverPorts implements Runner {
     this.#options = options;
     this.#log = [...options.log];
     const opened = options.log[0] as RunOpened;
-    this.#channels = channelsOf(opened.job);
     this.#state = replay(initialState(opened), options.log.slice(1));
     this.done = new Promise((resolve, reject) => {
       this.#end = { resolve, reject };
@@ -131,7 +142,10 @@ class RunnerOverPorts implements Runner {
     const waiting = this.#queue;
     this.#queue = [];
     for (const { input, settle } of waiting) {
-      this.#work = this.#work.then(async () => settle(await this.#process(input)));
+      this.#work = this.#work.then(async () => {
+        const taken = await this.#process(input);
+        settle(taken.ok ? success(this.view()) : taken);
+      });
     }
     return this.#work;
   }
@@ -144,7 +158,7 @@ class RunnerOverPorts implements Runner {
     return this.#work;
   }
 
-  async #process(input: (at: number) => EngineInput): Promise<Outcome<EngineView>> {
+  async #process(input: (at: number) => EngineInput): Promise<Outcome<null>> {
     const inputs = [input];
     for (let next = inputs.shift(); next !== undefined; next = inputs.shift()) {
       const taken = step(this.#state, next(this.#now()));
@@ -156,9 +170,18 @@ class RunnerOverPorts implements Runner {
       this.#state = taken.state;
       if (taken.events.length > 0) this.#options.onEvents?.(this.#log.slice(-taken.events.length));
       for (const effect of taken.effects) inputs.push(...(await this.#carryOut(effect)));
+      if (taken.events.some(({ kind }) => kind === "point-measured")) inputs.push(...this.#patternInputs());
     }
+    // The view is worked out only where somebody looks: at every reading it would cost more than the reading.
     this.#options.onView?.(this.view());
-    return success(this.view());
+    return success(null);
+  }
+
+  /** What the errors so far may mean, if there is something new to say. */
+  #patternInputs(): ((at: number) => EngineInput)[] {
+    if (this.#options.namePatterns === false) return [];
+    const remarks = patternRemarks(this.#log);
+    return remarks.length === 0 ? [] : [(at) => ({ kind: "pattern-seen", at, remarks })];
   }
 
   /** Null when the events are durable; otherwise why not, and after some failures in a row the heat is taken away. */
@@ -190,6 +213,10 @@ class RunnerOverPorts implements Runner {
         const done = await bench.commandSetPoint(effect.temperature);
         return done.ok ? [] : failed(done.fault);
       }
+      case "set-ramp-rate": {
+        const done = await (bench.setRampRate?.(effect.rate) ?? noRampOfItsOwn());
+        return done.ok ? [] : failed(done.fault);
+      }
       case "switch-output": {
         let done = await bench.switchOutput(effect.on);
         for (let tries = 1; !done.ok && !effect.on && tries < triesToSwitchOff; tries += 1)
@@ -206,6 +233,18 @@ class RunnerOverPorts implements Runner {
           if (!done.ok) return failed(done.fault);
         }
         return [(at) => ({ kind: "adjusted", at, adjustments: effect.adjustments, by: effect.by })];
+      }
+      case "place-reference": {
+        const { where } = effect;
+        const done = await (bench.placeReference?.(where) ?? Promise.resolve(noHand));
+        return done.ok ? [(at) => ({ kind: "placed", at, where })] : failed(done.fault);
+      }
+      case "fit-reference":
+        await bench.fitReference?.(effect.reference);
+        return [];
+      case "judge-check": {
+        const checks = checksOf(this.#log);
+        return [(at) => ({ kind: "check-judged", at, checks })];
       }
       case "finish":
         this.#finished = true;
@@ -233,7 +272,7 @@ class RunnerOverPorts implements Runner {
     }
     while (await this.#sleepUntil(next)) {
       if (this.#state.begun && this.#state.ended === null) {
-        const answers = await this.#options.bench.read(this.#channels);
+        const answers = await this.#options.bench.read(channelsOf(this.#state.job));
         if (this.#left) break;
         await this.#take((at) => ({ kind: "answers", at, answers }));
       }

@@ -1,6 +1,8 @@
 import { forecastOf, type Obstacle } from "#settling";
-import { nearEnough } from "./decide-answers.ts";
+import { nearEnough } from "./near-enough.ts";
+import { awaitsPlacing, awaitsTyping, isChecking, isCoolToMove } from "./decide-check.ts";
 import { awaitsAdjustment } from "./decide-command.ts";
+import { rampSentence } from "./ramp/ramp-view.ts";
 import { slowTailWords } from "./slow-tail-words.ts";
 import { currentStop, type EngineState } from "./state.ts";
 
@@ -16,6 +18,7 @@ const reasons: Readonly<Record<Obstacle, string>> = {
   noise: "the readings scatter",
   resolution: "the display's last digit is coarse",
   window: "there are too few readings yet",
+  rule: "the written rule is not met yet",
 };
 
 const minutes = (seconds: number): string => {
@@ -63,6 +66,70 @@ const settlingSentence = (state: EngineState, temperature: number): Sentence => 
   };
 };
 
+const adjustSentence = (state: EngineState): Sentence => {
+  const loaded = state.volatile.advised.some(({ coefficients }) => coefficients !== undefined);
+  return {
+    happening: "As found is done.",
+    now: loaded ? "Enter the new coefficients, then confirm." : "Adjust the item, then confirm.",
+  };
+};
+
+const clockWords = (seconds: number): string => minutes(Math.max(0, seconds));
+
+/** A pause of its own kind: a break, with what the source does meanwhile. */
+const breakSentence = (state: EngineState): Sentence | null => {
+  const { onBreak } = state;
+  if (onBreak === null) return null;
+  if (!onBreak.hold || onBreak.until === null)
+    return { happening: "A break; the source is off and cools.", now: "Resume when you are back; the point is approached anew." };
+  return {
+    happening: `A break; the source holds ${state.setPoint?.temperature ?? ""} °C for ${clockWords(onBreak.until - state.at)} more, then it is switched off.`,
+    now: "Resume when you are back.",
+  };
+};
+
+const pausedSentence = (state: EngineState): Sentence => {
+  const fault = state.paused?.faulty === true ? state.faults.at(-1) : undefined;
+  if (fault?.code === "kit.check-failed") {
+    const again =
+      state.job.procedure.closingCheck?.kind === "first-point" ? "Repeat the first point" : "Resume to check once more";
+    return {
+      happening: fault.message,
+      now: `${again}, or replace the reference and repeat the points; or let it stand, with a reason.`,
+    };
+  }
+  return {
+    happening: fault === undefined ? `Paused: ${state.paused?.reason ?? ""}.` : fault.message,
+    now: "Put it right, then resume; or repeat or skip the point.",
+  };
+};
+
+/** The closing check: what to do with the reference, and what is waited for. */
+const checkSentence = (state: EngineState): Sentence => {
+  const plan = state.job.procedure.closingCheck;
+  const ice = plan?.kind === "ice-point";
+  if (awaitsPlacing(state)) {
+    const temperature = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
+    if (!isCoolToMove(state))
+      return {
+        happening: `Cooling for the closing check: the reference is at ${temperature?.toFixed(0) ?? "–"} °C.`,
+        now: "Prepare the ice point. Leave the reference where it is until it is below 50 °C.",
+      };
+    return ice
+      ? { happening: "Closing check of the reference.", now: "Put it into the ice point, as deep as it is used, then confirm." }
+      : {
+          happening: "Closing check of the reference.",
+          now: "Put the check thermometer beside it, equally deep, then confirm.",
+        };
+  }
+  if (awaitsTyping(state))
+    return { happening: "The reference is steady beside the check thermometer.", now: "Type what the check thermometer shows." };
+  return {
+    happening: ice ? "The reference settles in the ice point." : "The reference settles beside the check thermometer.",
+    now: "Nothing to do; keep hands and cables off.",
+  };
+};
+
 /** One sentence for the person at the bench, whatever the stage. */
 export const sentenceOf = (state: EngineState): Sentence => {
   if (state.ended !== null) {
@@ -78,14 +145,11 @@ export const sentenceOf = (state: EngineState): Sentence => {
     };
   }
   if (!state.begun) return { happening: "Everything is prepared.", now: "Check insertion and wiring, then start." };
-  if (state.paused !== null) {
-    const fault = state.paused.faulty ? state.faults.at(-1) : undefined;
-    return {
-      happening: fault === undefined ? `Paused: ${state.paused.reason}.` : fault.message,
-      now: "Put it right, then resume; or repeat or skip the point.",
-    };
-  }
-  if (awaitsAdjustment(state)) return { happening: "As found is done.", now: "Adjust the item, then confirm." };
+  if (state.paused !== null) return breakSentence(state) ?? pausedSentence(state);
+  if (awaitsAdjustment(state)) return adjustSentence(state);
+  if (isChecking(state)) return checkSentence(state);
+  const ramping = rampSentence(state);
+  if (ramping !== null) return ramping;
   const stop = currentStop(state);
   if (stop === undefined) return { happening: "Going on to the next point.", now: "Nothing to do." };
   if (state.measuring !== null)

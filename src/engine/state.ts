@@ -1,4 +1,7 @@
-import type { Job, JobConverter, Pass, RunOpened, SettlingEvidence } from "#calibration";
+import type { Direction, Job, JobConverter, Pass, RunOpened, SettlingEvidence } from "#calibration";
+import type { Advice } from "./inputs.ts";
+import type { RampProgress } from "./ramp/ramp-state.ts";
+import type { CheckState } from "./state-check.ts";
 import type { SettlingState } from "#settling";
 import type { ApproachTrack } from "#diagnosis";
 
@@ -13,6 +16,13 @@ export interface PlannedStop {
   readonly reason: string | null;
   /** Mean of indication − reference in the measured window, by item, K. */
   readonly errors: Readonly<Record<string, number>>;
+  /** Items measured here already, where each is measured as it becomes ready. */
+  readonly done: readonly string[];
+  readonly direction: Direction | null;
+  /** Added to those of the procedure. */
+  readonly added: boolean;
+  /** Measured with a kit entry that was replaced because it was not to be trusted. */
+  readonly flagged: boolean;
 }
 
 export interface LatestReading {
@@ -28,9 +38,10 @@ export interface ReferenceStretch {
   readonly temperatures: readonly number[];
 }
 
-/** What has been read since the point was held to be settled. */
+/** What has been read since the point was held to be settled: of all items from one moment on, or of each from its own. */
 export interface Measuring {
-  readonly from: number;
+  /** Start of each item that is being measured, s. */
+  readonly starts: Readonly<Record<string, number>>;
   readonly counts: Readonly<Record<string, number>>;
   readonly sums: Readonly<Record<string, number>>;
   readonly firsts: Readonly<Record<string, number>>;
@@ -62,8 +73,12 @@ export interface EngineState {
   readonly settled: Readonly<Record<string, SettlingEvidence>>;
   readonly tracks: Readonly<Record<string, ApproachTrack>>;
   readonly measuring: Measuring | null;
+  /** The slow ramp of a switch, while the run is at one. */
+  readonly ramp: RampProgress | null;
   readonly latest: Readonly<Record<string, LatestReading>>;
   readonly reference: ReferenceStretch;
+  /** The same of each item. */
+  readonly itemStretches: Readonly<Record<string, ReferenceStretch>>;
   readonly adjusted: readonly string[];
   readonly adjustmentDecided: boolean;
   readonly paused: {
@@ -73,6 +88,13 @@ export interface EngineState {
     readonly faulty: boolean;
   } | null;
   readonly faults: readonly SeenFault[];
+  /** A break: the run is paused, and the source holds until a moment or is off. */
+  readonly onBreak: { readonly at: number; readonly hold: boolean; readonly until: number | null } | null;
+  readonly check: CheckState | null;
+  /** Passes whose check was left out by a person; `run` for the check at the end. */
+  readonly skippedChecks: readonly (Pass | "run")[];
+  /** Where the reference was put last. */
+  readonly referencePlace: "source" | "ice-point" | "beside-check-thermometer";
   readonly ended: { readonly outcome: "completed" | "stopped" | "failed"; readonly at: number } | null;
   /** The source did not answer to being switched off at the end. */
   readonly sourceInDoubt: boolean;
@@ -91,13 +113,15 @@ export interface Volatile {
   readonly pendingSince: number | null;
   readonly troubles: Readonly<Record<string, number>>;
   /** Adjustments advised and not yet made, while a person makes them by hand. */
-  readonly advised: readonly { readonly item: string; readonly zero: number; readonly span: number }[];
+  readonly advised: readonly Advice[];
+  /** The reference is to be put elsewhere by hand: the bench cannot do it, and a person was told. */
+  readonly placing: boolean;
 }
 
 /** The name under which the engine itself writes in the log. */
 export const engineName = "engine";
 
-export const noVolatile: Volatile = { pending: {}, pendingSince: null, troubles: {}, advised: [] };
+export const noVolatile: Volatile = { pending: {}, pendingSince: null, troubles: {}, advised: [], placing: false };
 
 /** The stop that the run is at: the current one, or the first that is still ahead. */
 export const currentStop = (state: EngineState): PlannedStop | undefined =>
@@ -112,11 +136,14 @@ export const channelsOf = (job: Job): readonly string[] => {
     item.coldJunction?.kind === "channel" ? [item.coldJunction.channel] : [],
   );
   const source = sourceChannelOf(job);
+  const check = job.procedure.closingCheck;
+  const checked = check?.kind === "check-thermometer" && check.channel !== undefined ? [check.channel] : [];
   return [
     ...new Set([
       job.kit.reference.channel,
       ...junctions,
       ...(source === null ? [] : [source]),
+      ...checked,
       ...job.items.map((item) => item.channel),
     ]),
   ];
@@ -127,3 +154,10 @@ export const sourceChannelOf = (job: Job): string | null => {
   const sources = new Set(job.bench.instruments.filter(({ role }) => role === "source").map(({ id }) => id));
   return Object.keys(job.bench.channels).find((name) => sources.has(job.bench.channels[name]!.instrument)) ?? null;
 };
+
+/** Whether each item is measured as it becomes ready, or all at one moment. */
+export const measuresEach = (job: Job): boolean => job.procedure.items === "each" && job.items.length > 1;
+
+/** The channel of the check thermometer; null where it is typed by hand, or there is none. */
+export const checkChannelOf = ({ procedure: { closingCheck } }: Job): string | null =>
+  closingCheck?.kind === "check-thermometer" ? (closingCheck.channel ?? null) : null;

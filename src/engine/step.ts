@@ -1,7 +1,10 @@
 import type { EventDraft } from "#calibration";
-import { advance, endRun, pauseWithFault } from "./advance.ts";
+import { advance, pauseWithFault } from "./advance.ts";
+import { adviceWords } from "./advice-words.ts";
 import { decideAnswers } from "./decide-answers.ts";
 import { decideCommand } from "./decide-command.ts";
+import { checkJudged, placeByHand, placed } from "./decide-check.ts";
+import { patternSeen } from "./decide-pattern.ts";
 import { foresee } from "./foresee.ts";
 import { nothing, type Advice, type Decision, type EngineInput } from "./inputs.ts";
 import { engineName, type EngineState } from "./state.ts";
@@ -26,20 +29,21 @@ const leaveAlone = (state: EngineState, at: number, advice: readonly Advice[]): 
         by: engineName,
       })),
   ];
-  const end = endRun(at, "completed", engineName);
-  return { events: [...events, ...end.events], effects: end.effects };
+  const next = advance(foresee(state, events), at);
+  return { events: [...events, ...next.events], effects: next.effects };
 };
 
 const advised = (state: EngineState, at: number, advice: readonly Advice[]): Decision => {
-  const adjustments = advice.filter(({ adjust }) => adjust).map(({ item, zero, span }) => ({ item, zero, span }));
-  if (adjustments.length === 0) return leaveAlone(state, at, advice);
-  const text = advice.map(({ reason }) => reason).join(" ");
+  const wanted = advice.filter(({ adjust }) => adjust);
+  if (wanted.length === 0) return leaveAlone(state, at, advice);
+  const text = advice.map(adviceWords).join(" ");
   const by = state.job.procedure.adjustment?.authorisedBy ?? state.job.technician;
-  return {
-    events: [{ kind: "note-added", at, text, by: engineName }],
-    effects: [{ kind: "adjust-items", adjustments, by }],
-    volatile: { ...state.volatile, advised: adjustments },
-  };
+  const note: EventDraft = { kind: "note-added", at, text, by: engineName };
+  const volatile = { ...state.volatile, advised: wanted };
+  // Coefficients are entered by a person, who confirms it; zero and span may be set over the wire.
+  if (wanted.some(({ coefficients }) => coefficients !== undefined)) return { events: [note], effects: [], volatile };
+  const adjustments = wanted.map(({ item, zero, span }) => ({ item, zero, span }));
+  return { events: [note], effects: [{ kind: "adjust-items", adjustments, by }], volatile };
 };
 
 const adjusted = (state: EngineState, input: Extract<EngineInput, { kind: "adjusted" }>): Decision => {
@@ -65,6 +69,7 @@ const byHand = (input: Extract<EngineInput, { kind: "effect-failed" }>): Decisio
 
 const failed = (state: EngineState, input: Extract<EngineInput, { kind: "effect-failed" }>): Decision => {
   if (input.effect.kind === "adjust-items") return byHand(input);
+  if (input.effect.kind === "place-reference") return placeByHand(state, input, input.effect.where);
   const stillOn = input.effect.kind === "switch-output" && !input.effect.on;
   const message = stillOn
     ? `The source could not be switched off: ${input.fault.message} Switch it off at its own switch now.`
@@ -111,6 +116,12 @@ const decide = (state: EngineState, input: EngineInput): Decision => {
       return advised(state, input.at, input.advice);
     case "adjusted":
       return adjusted(state, input);
+    case "placed":
+      return placed(state, input.at, input.where, engineName);
+    case "check-judged":
+      return checkJudged(state, input.at, input.checks);
+    case "pattern-seen":
+      return patternSeen(state, input.at, input.remarks);
     case "effect-failed":
       return failed(state, input);
     case "heat-taken":

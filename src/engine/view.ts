@@ -1,16 +1,18 @@
 import { forecastOf, type Obstacle, type SettlingState } from "#settling";
-import type { SignalUnit } from "#quantity";
+import type { ChannelUnit } from "#quantity";
 import { toleranceAt, type Item } from "#calibration";
 import { presentCautions } from "./cautions.ts";
 import { allowedCommands, awaitsAdjustment } from "./decide-command.ts";
+import { rampViewOf, type RampView } from "./ramp/ramp-view.ts";
 import { sentenceOf, type Sentence } from "./sentence.ts";
-import { currentStop, sourceChannelOf, type EngineState, type LatestReading, type PlannedStop } from "./state.ts";
-import type { RunCommandName } from "./inputs.ts";
+import { checkChannelOf, currentStop, sourceChannelOf, type EngineState, type LatestReading, type PlannedStop } from "./state.ts";
+import { awaitsTyping, isChecking } from "./decide-check.ts";
+import type { Advice, RunCommandName } from "./inputs.ts";
 
 export interface LatestView {
   readonly at: number;
   readonly signal: number;
-  readonly unit: SignalUnit;
+  readonly unit: ChannelUnit;
   readonly temperature: number | null;
 }
 
@@ -18,6 +20,9 @@ export interface StopView {
   readonly pass: "as-found" | "as-left";
   readonly point: number;
   readonly temperature: number;
+  /** From which side it is to be reached, where the procedure says; whether it was added. */
+  readonly direction: "rising" | "falling" | null;
+  readonly added: boolean;
   readonly status:
     | "ahead"
     | "approaching"
@@ -42,6 +47,19 @@ export interface SettlingLook {
   readonly forecast: { readonly at: number; readonly from: number; readonly to: number } | null;
 }
 
+/** The closing check of the reference as a screen shows it; K where nothing else is said. */
+export interface CheckView {
+  readonly kind: "ice-point" | "check-thermometer";
+  readonly step: "placing" | "settling" | "reading" | "typing";
+  /** °C. */
+  readonly temperature: number;
+  readonly limit: number;
+  /** Reference less what it should read. */
+  readonly difference: number | null;
+  readonly bound: number | null;
+  readonly target: number;
+}
+
 /** What a screen shows of a run; made from the state alone. */
 export interface EngineView {
   readonly run: string;
@@ -50,7 +68,7 @@ export interface EngineView {
   readonly opened: string;
   readonly at: number;
   readonly rehearsal: boolean;
-  readonly stage: "ready" | "approaching" | "settling" | "measuring" | "adjusting" | "paused" | "cooling" | "ended";
+  readonly stage: "ready" | "approaching" | "settling" | "measuring" | "adjusting" | "checking" | "paused" | "cooling" | "ended";
   readonly outcome: "completed" | "stopped" | "failed" | null;
   readonly pass: "as-found" | "as-left" | null;
   readonly point: number | null;
@@ -69,6 +87,13 @@ export interface EngineView {
   }[];
   readonly settling: readonly SettlingLook[];
   readonly readings: { readonly taken: number; readonly wanted: number } | null;
+  /** The slow ramp of a switch, while the run is at one. */
+  readonly ramp: RampView | null;
+  /** The closing check while it is under way; null before and after. */
+  readonly check: CheckView | null;
+  /** What is advised while the run waits for an adjustment; null otherwise. */
+  readonly adjustment: readonly Advice[] | null;
+  readonly onBreak: { readonly hold: boolean; readonly until: number | null } | null;
   readonly commands: readonly RunCommandName[];
   readonly cautions: readonly string[];
   readonly faults: readonly { readonly at: number; readonly code: string; readonly message: string }[];
@@ -80,6 +105,8 @@ const stageOf = (state: EngineState): EngineView["stage"] => {
   if (state.paused !== null) return "paused";
   if (awaitsAdjustment(state)) return "adjusting";
   if (state.measuring !== null) return "measuring";
+  if (isChecking(state)) return "checking";
+  if (state.ramp !== null) return state.ramp.phase === "ramp" ? "measuring" : "approaching";
   return state.job.items.some((item) => state.settling[item.id]?.latest != null) ? "settling" : "approaching";
 };
 
@@ -93,15 +120,22 @@ const shareWon = (settling: SettlingState | undefined): number => {
 
 const stopView = (state: EngineState, stop: PlannedStop, stage: EngineView["stage"]): StopView => {
   const errors = Object.entries(stop.errors).map(([item, error]) => ({ item, error, U: null }));
-  const base = { pass: stop.pass, point: stop.point, temperature: stop.temperature, reason: stop.reason, errors };
+  const { pass, point, temperature, reason, direction, added } = stop;
+  const base = { pass, point, temperature, direction, added, reason, errors };
+  if (stop.flagged)
+    return { ...base, reason: "measured with kit that was replaced; repeat it", status: "trouble", share: 1 };
   if (state.ended !== null && (stop.status === "ahead" || stop.status === "current")) {
     return { ...base, status: "not-measured", share: 0 };
   }
   if (stop.status !== "current") {
     return { ...base, status: stop.status, share: stop.status === "measured" ? 1 : 0 };
   }
+  if (state.ramp !== null && stage !== "paused")
+    return { ...base, status: stage === "measuring" ? "measuring" : "approaching", share: rampViewOf(state)?.progress ?? 0 };
   const share = Math.min(
-    ...state.job.items.map((item) => (state.settled[item.id] === undefined ? shareWon(state.settling[item.id]) : 1)),
+    ...state.job.items.map((item) =>
+      state.settled[item.id] === undefined && !stop.done.includes(item.id) ? shareWon(state.settling[item.id]) : 1,
+    ),
   );
   if (stage === "paused" && state.paused?.faulty === true) return { ...base, status: "trouble", share };
   const status = state.measuring !== null ? "measuring" : stage === "approaching" ? "approaching" : "settling";
@@ -175,12 +209,33 @@ const itemView = (state: EngineState, item: Item, reference: LatestView | null):
 
 const readingsOf = (state: EngineState): EngineView["readings"] => {
   if (state.measuring === null) return null;
-  const { counts } = state.measuring;
-  const waiting = (channel: string): number =>
-    state.volatile.pending[channel]?.times.filter((time) => time > state.measuring!.from).length ?? 0;
-  const taken = Math.min(...state.job.items.map((item) => (counts[item.id] ?? 0) + waiting(item.channel)));
+  const { counts, starts } = state.measuring;
+  const waiting = ({ id, channel }: Item): number =>
+    state.volatile.pending[channel]?.times.filter((time) => time > starts[id]!).length ?? 0;
+  const read = state.job.items.filter(({ id }) => starts[id] !== undefined);
+  const taken = Math.min(...read.map((item) => (counts[item.id] ?? 0) + waiting(item)));
   const wanted = state.job.procedure.readings.count;
   return { taken: Math.min(taken, wanted), wanted };
+};
+
+const checkView = (state: EngineState, reference: LatestView | null): CheckView | null => {
+  const plan = state.job.procedure.closingCheck;
+  const { check } = state;
+  if (plan === undefined || plan.kind === "first-point" || check === null || !isChecking(state)) return null;
+  const wired = checkChannelOf(state.job);
+  const standard = wired === null ? check.temperature : (latestView(state, wired)?.temperature ?? null);
+  const { latest } = check.settling;
+  const now = reference?.temperature ?? null;
+  return {
+    kind: plan.kind,
+    step:
+      check.placedAt === null ? "placing" : check.settledAt === null ? "settling" : awaitsTyping(state) ? "typing" : "reading",
+    temperature: check.temperature,
+    limit: plan.limit,
+    difference: check.placedAt === null || now === null || standard === null ? null : now - standard,
+    bound: latest?.bound ?? null,
+    target: check.settling.options.target,
+  };
 };
 
 /** The whole view of a run at its latest event. */
@@ -206,8 +261,12 @@ export const viewOf = (state: EngineState): EngineView => {
     reference,
     source: latestView(state, sourceChannelOf(state.job)),
     items: state.job.items.map((item) => itemView(state, item, reference)),
-    settling: state.job.items.flatMap((item) => settlingLook(state, item)),
+    settling: state.ramp !== null ? [] : state.job.items.flatMap((item) => settlingLook(state, item)),
     readings: readingsOf(state),
+    ramp: rampViewOf(state),
+    check: checkView(state, reference),
+    adjustment: stage === "adjusting" && state.volatile.advised.length > 0 ? state.volatile.advised : null,
+    onBreak: state.onBreak === null ? null : { hold: state.onBreak.hold, until: state.onBreak.until },
     commands: allowedCommands(state),
     cautions: presentCautions(state),
     faults: state.faults.map(({ at, code, message }) => ({ at, code, message })),

@@ -1,11 +1,13 @@
-export {
-  answerUnits,
-  instrumentEntrySchema,
-  type AnswerUnit,
-  type InstrumentEntry,
-  type InstrumentEntryInput,
-} from "./drivers/entry.ts";
-export { parseTcpAddress, type TcpAddress } from "./drivers/address.ts";
+export { addressForms, parseAddress, type InstrumentAddress } from "./drivers/address.ts";
+export { instrumentEntrySchema, type InstrumentEntry, type InstrumentEntryInput } from "./drivers/entry.ts";
+export { findSenseless, type Senseless } from "./drivers/find-senseless.ts";
+export { type QuestionEntry } from "./drivers/question-entry.ts";
+export { type RegisterEntry } from "./drivers/register-entry.ts";
+export { registersOf, valueOf, wordsOf } from "./drivers/register-value.ts";
+export { type TalkEntry } from "./drivers/talk-entry.ts";
+export { lineTemplate } from "./drivers/template.ts";
+export { firstTransport } from "./drivers/transport.ts";
+export { wordsSent } from "./drivers/words-sent.ts";
 export {
   type BenchChannel,
   type BenchInstrument,
@@ -16,6 +18,11 @@ export {
 } from "./conversation/bench-port.ts";
 export { type ConnectInstrument } from "./conversation/instrument-conversation.ts";
 export { type Frame, type FrameDirection } from "./conversation/line-connection.ts";
+export { readFrame, replayConnections, writeFrame, type RecordedFrame } from "./conversation/dialogue-recording.ts";
 export { openBench, type BenchOptions } from "./conversation/open-bench.ts";
+export { type ConnectRegisters } from "./conversation/register-instrument.ts";
+export { connectWire } from "./transports/connect.ts";
+export { modbusBuses } from "./transports/modbus-link.ts";
+export { listSerialPorts, type SerialPortFound } from "./transports/serial-ports.ts";
 export { connectTcp } from "./transports/tcp-wire.ts";
 export { type Wire, type WireListener } from "./wire/wire.ts";

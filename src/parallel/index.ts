@@ -1,3 +1,4 @@
+export { createPool, type OrderedPool, type OrderedWork, type PoolOptions } from "./ordered-pool.ts";
 export {
   createWorkforce,
   withWorkforce,

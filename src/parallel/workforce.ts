@@ -1,7 +1,6 @@
-import { availableParallelism } from "node:os";
-import { Piscina } from "piscina";
 import {
   pointSimulations,
+  simulationAgain,
   validationOf,
   type PointSimulation,
   type PointValidation,
@@ -9,7 +8,7 @@ import {
   type RunEvent,
   type ValidationSettings,
 } from "#calibration";
-import { Fault, type Outcome } from "#fault";
+import type { Outcome } from "#fault";
 import {
   aboutCentre,
   budgetSimulation,
@@ -18,6 +17,7 @@ import {
   type Simulated,
   type SimulationSettings,
 } from "#uncertainty";
+import { createPool, type OrderedPool } from "./ordered-pool.ts";
 import { trialsOf, type BlocksTask, type Evaluated, type SimulatedProblem } from "./tasks.ts";
 
 /** How far a piece of work has come; `of` is null where nobody knows how much it will be. */
@@ -66,35 +66,15 @@ export interface WorkforceOptions {
 /** Blocks that go to a thread at once: enough that handing over costs little, few enough that a cancel is soon obeyed. */
 const blocksInTask = 5;
 const logsInTask = 8;
-/** Tasks on their way per thread: one at work, one waiting. */
-const tasksAhead = 2;
-
-/** A promise that is rejected when the signal is aborted; `forget` takes its hand off the signal. */
-const rejectionOf = (signal: AbortSignal): { readonly aborted: Promise<never>; forget(): void } => {
-  const { promise, reject } = Promise.withResolvers<never>();
-  const onAbort = (): void => reject(signal.reason);
-  signal.addEventListener("abort", onAbort, { once: true });
-  // Nobody may be waiting for it at the moment when it comes.
-  promise.catch(() => undefined);
-  return { aborted: promise, forget: () => signal.removeEventListener("abort", onAbort) };
-};
 
 class Pool implements Workforce {
   readonly threads: number;
-  readonly #pool: Piscina;
+  readonly #pool: OrderedPool;
   #simulations = 0;
-  #closed = false;
 
-  constructor(threads: number) {
-    this.threads = threads;
-    this.#pool = new Piscina({
-      filename: new URL("./worker.ts", import.meta.url).href,
-      minThreads: 0,
-      maxThreads: threads,
-      idleTimeout: 2000,
-      // The program's own flags (an --eval among them) are not for its threads.
-      execArgv: ["--disable-warning=ExperimentalWarning"],
-    });
+  constructor(threads: number | undefined) {
+    this.#pool = createPool({ module: new URL("./worker.ts", import.meta.url), threads });
+    this.threads = this.#pool.threads;
   }
 
   async simulateBudget(
@@ -128,8 +108,10 @@ class Pool implements Workforce {
     const validations: PointValidation[] = [];
     for (const simulation of simulations) {
       onProgress?.({ done: validations.length, of: simulations.length });
-      const outcome = await this.simulatePoint(simulation, signal === undefined ? {} : { signal });
-      validations.push(validationOf(simulation, outcome));
+      const work = signal === undefined ? {} : { signal };
+      const first = validationOf(simulation, await this.simulatePoint(simulation, work));
+      const again = simulationAgain(simulation, first, settings);
+      validations.push(again === undefined ? first : validationOf(again, await this.simulatePoint(again, work)));
     }
     onProgress?.({ done: validations.length, of: simulations.length });
     return validations;
@@ -137,13 +119,13 @@ class Pool implements Workforce {
 
   async evaluateLogs(texts: readonly string[], { onProgress, signal }: WorkOptions = {}): Promise<Evaluated[]> {
     const answers: Evaluated[] = [];
-    await this.#inOrder<readonly string[], Evaluated[]>(
+    await this.#pool.inOrder<readonly string[], Evaluated[]>(
       {
+        name: "evaluations",
         next: (index) => {
           const part = texts.slice(index * logsInTask, (index + 1) * logsInTask);
           return part.length === 0 ? undefined : part;
         },
-        work: (part) => this.#pool.run(part, { name: "evaluations" }) as Promise<Evaluated[]>,
         take: (_, results) => {
           answers.push(...results);
           onProgress?.({ done: answers.length, of: texts.length });
@@ -156,7 +138,6 @@ class Pool implements Workforce {
   }
 
   async close(): Promise<void> {
-    this.#closed = true;
     await this.#pool.close();
   }
 
@@ -172,14 +153,14 @@ class Pool implements Workforce {
     if (!sound.ok) return sound;
     const run = begun.value;
     const simulation = (this.#simulations += 1);
-    await this.#inOrder<BlocksTask, Float64Array>(
+    await this.#pool.inOrder<BlocksTask, Float64Array>(
       {
+        name: "blocks",
         next: (index) => {
           const first = index * blocksInTask;
           const counts = Array.from({ length: blocksInTask }, (_, block) => run.countOf(first + block)).filter(Boolean);
           return counts.length === 0 ? undefined : { simulation, problem, first, counts };
         },
-        work: (task) => this.#pool.run(task, { name: "blocks" }) as Promise<Float64Array>,
         take: ({ counts }, all) => {
           let place = 0;
           for (const count of counts) {
@@ -195,50 +176,13 @@ class Pool implements Workforce {
     );
     return run.outcome();
   }
-
-  /**
-   * Keeps the threads busy with tasks 0, 1, 2 … and takes their results in that order, until `next` has no more or `take`
-   * wants none. What was begun too much is waited for and thrown away.
-   */
-  async #inOrder<T, R>(
-    job: { next(index: number): T | undefined; work(task: T): Promise<R>; take(task: T, result: R): boolean },
-    signal: AbortSignal | undefined,
-  ): Promise<void> {
-    signal?.throwIfAborted();
-    if (this.#closed) throw new Fault("internal", "This workforce has been closed; make another.");
-    const rejection = signal === undefined ? undefined : rejectionOf(signal);
-    const under: { readonly task: T; readonly result: Promise<R> }[] = [];
-    let index = 0;
-    const begin = (): void => {
-      while (under.length < this.threads * tasksAhead) {
-        const task = job.next(index);
-        if (task === undefined) return;
-        index += 1;
-        const result = job.work(task);
-        // A failure is seen when its turn comes; until then it must not count as unhandled.
-        result.catch(() => undefined);
-        under.push({ task, result });
-      }
-    };
-    try {
-      for (begin(); under.length > 0; begin()) {
-        const { task, result } = under.shift()!;
-        const value = await (rejection === undefined ? result : Promise.race([result, rejection.aborted]));
-        if (!job.take(task, value)) break;
-      }
-    } finally {
-      rejection?.forget();
-    }
-    await Promise.allSettled(under.map(({ result }) => result));
-  }
 }
 
 /**
  * Threads that share out pure work. They are started when there is something to do, and stop by themselves after two
  * seconds without work; `close` lets them go at once. Results do not depend on the number of threads, to the digit.
  */
-export const createWorkforce = ({ threads = availableParallelism() }: WorkforceOptions = {}): Workforce =>
-  new Pool(Math.max(1, Math.floor(threads)));
+export const createWorkforce = ({ threads }: WorkforceOptions = {}): Workforce => new Pool(threads);
 
 /** A workforce for the length of one piece of work. */
 export const withWorkforce = async <T>(

@@ -26,6 +26,16 @@ export const millivolt = (value: number): Millivolt => value as Millivolt;
 export const milliampere = (value: number): Milliampere => value as Milliampere;
 export const second = (value: number): Second => value as Second;
 
-/** The units in which a channel can be read; the spelling is that of the records. */
+/** The units in which a signal is measured; the spelling is that of the records. */
 export const signalUnits = ["°C", "Ω", "mV", "mA"] as const;
 export type SignalUnit = (typeof signalUnits)[number];
+
+/** What a channel can be read in: a measured unit, or a contact, which reads 0 (open) or 1 (closed) and has no unit. */
+export const channelUnits = [...signalUnits, "contact"] as const;
+export type ChannelUnit = (typeof channelUnits)[number];
+
+/** The unit of a channel that measures. A contact where a measurement is meant is a defect of the caller: thrown. */
+export const measuredUnit = (unit: ChannelUnit): SignalUnit => {
+  if (unit === "contact") throw new RangeError("a contact is not measured in a unit");
+  return unit;
+};

@@ -1,7 +1,23 @@
 export { forecastOf, type Forecast } from "./forecast.ts";
-export { judgeBlocks, obstacles, type Judgement, type Obstacle } from "./judgement.ts";
-export { observe } from "./observe.ts";
-export { blockLength, confirmationGap, defaultSettling, type SettlingOptions } from "./options.ts";
+export { obstacles, type Judgement, type Obstacle } from "./judgement.ts";
+export { observe, observeSource } from "./observe.ts";
+export {
+  bindings,
+  blockLength,
+  confirmationGap,
+  defaultSettling,
+  type Binding,
+  type SettlingOptions,
+} from "./options.ts";
+export {
+  findRules,
+  ruleQuantities,
+  type PlainRules,
+  type RuleFinding,
+  type RuleLimit,
+  type RuleQuantity,
+} from "./plain-rules.ts";
+export { decideRecorded, type Decided, type RecordedApproach } from "./recorded.ts";
 export { type SlowTail } from "./slow-tail.ts";
 export type { Block, PairedReading } from "./block.ts";
 export { createSettling, type BoundMark, type SettlingState } from "./state.ts";

@@ -1,11 +1,12 @@
 import type { Block } from "./block.ts";
 import { longestLag } from "./longest-lag.ts";
-import { blockLength, slopeMargin, type SettlingOptions } from "./options.ts";
+import { blockLength, slopeMargin, swingLeft, type SettlingOptions } from "./options.ts";
+import { stateDoubt } from "./stated-doubt.ts";
 import type { SlowTail } from "./slow-tail.ts";
 import type { Travel } from "./travel.ts";
 import { trendOf, type Trend } from "./trend.ts";
 
-export const obstacles = ["lag", "creep", "noise", "resolution", "window"] as const;
+export const obstacles = ["lag", "creep", "noise", "resolution", "window", "rule"] as const;
 export type Obstacle = (typeof obstacles)[number];
 
 /** What one look at the approach says. */
@@ -23,6 +24,8 @@ export interface Judgement {
   readonly window: { readonly from: number; readonly to: number };
   /** Expanded uncertainty with the remainder included, K: what must come below the target. */
   readonly bound: number;
+  /** Expanded uncertainty of the estimate, 95 %, K. */
+  readonly U: number;
   /** 1 or less when every condition holds; how many times too large the worst one is otherwise. */
   readonly ratio: number;
   /** A tail slower than the horizon, where the readings leave no doubt about one: to be said to the person at the bench. */
@@ -49,6 +52,14 @@ const movingDisplay = 0.12;
 
 /** Scatter within blocks, in digits, from which noise moves the display. */
 const scatterThatMoves = 0.3;
+
+/** What is known of an approach up to now. */
+export interface Approach {
+  readonly blocks: readonly Block[];
+  /** Means of whole minutes, over a longer past. */
+  readonly minutes: readonly Block[];
+  readonly travel: Travel | null;
+}
 
 interface Quantisation {
   /** Left in the mean, K. */
@@ -79,6 +90,30 @@ const referenceMovement = (blocks: readonly Block[]): number => {
   return squares > 0 ? cross / squares : 0;
 };
 
+/** How near to ready a look must be for its doubt to be worked out in full. */
+const nearReady = 1.5;
+
+/** Replaces what a look says of the estimate, its uncertainty and the remainder by what all readings since the source rests say. */
+const stated = (look: Judgement, { blocks, minutes, travel }: Approach, options: SettlingOptions): Judgement => {
+  const window = blocks.filter(({ time }) => time >= look.window.from);
+  const digits = quantisation(window, options);
+  // A display that stands still hides what happens below its digit: only the bound speaks then.
+  if (digits.hidden > 0) return look;
+  const doubt = stateDoubt(
+    { blocks, minutes, travel },
+    trendOf(window),
+    { movement: Math.abs(referenceMovement(window)), digits: digits.level, bound: look.bound },
+    options,
+  );
+  if (doubt === null) return look;
+  return {
+    ...look,
+    estimate: doubt.estimate,
+    U: Math.min(look.bound, doubt.U),
+    remainder: Math.min(look.remainder, doubt.remainder),
+  };
+};
+
 const judgeWindow = (
   blocks: readonly Block[],
   options: SettlingOptions,
@@ -94,16 +129,17 @@ const judgeWindow = (
   const creep =
     longestLag(travel, { level: trend.level, movement, latest: blocks.at(-1)! }, options) * Math.abs(movement);
   const digits = quantisation(blocks, options);
-  const remainder = Math.hypot(Math.max(lag + doubt, digits.hidden, creep), trend.swing, unseenCreep * target);
+  const swing = options.reports === "estimate" ? swingLeft * trend.swing : trend.swing;
+  const remainder = Math.hypot(Math.max(lag + doubt, digits.hidden, creep), swing, unseenCreep * target);
   // A slope that is more than chance carries the estimate to the end of the window and a part of the rest on; one that is not, does not.
-  const weight = trend.slope === 0 ? 0 : trend.slope ** 2 / (trend.slope ** 2 + trend.slopeStandardError ** 2);
+  const { weight } = trend;
   const ahead = (trend.to - trend.from) / 2;
   const carried = weight * trend.slope * (ahead + carriedShare * horizon);
   const noise = 2 * Math.hypot(trend.levelStandardError, weight * ahead * trend.slopeStandardError);
   const bound = Math.hypot(noise, digits.level) + remainder;
   const parts = [
     { term: "lag" as const, size: lag },
-    { term: "creep" as const, size: Math.hypot(Math.max(0, creep - lag - doubt), trend.swing) },
+    { term: "creep" as const, size: Math.hypot(Math.max(0, creep - lag - doubt), swing) },
     { term: "noise" as const, size: noise + doubt },
     { term: "resolution" as const, size: Math.max(digits.level, digits.hidden - lag - doubt) },
   ];
@@ -118,6 +154,7 @@ const judgeWindow = (
     autocorrelation: trend.autocorrelation,
     window: { from: trend.from, to: trend.to },
     bound,
+    U: bound,
     ratio: Math.max(bound / target, remainder / (target / 2)),
     slowTail: tail,
     inTheWay: parts
@@ -132,14 +169,14 @@ const judgeWindow = (
  * minimum, and keeps what comes nearest to ready. Null while there is less than the shortest window.
  */
 export const judgeBlocks = (
-  blocks: readonly Block[],
+  { blocks, minutes, travel }: Approach,
   options: SettlingOptions,
-  travel: Travel | null,
   tail: SlowTail | null,
 ): Judgement | null => {
   const fewest = Math.max(4, Math.ceil(options.minimumWindow / blockLength));
   if (blocks.length < fewest) return null;
   const lengths = new Set([1, 1.5, 2, 3, 4].map((part) => Math.max(fewest, Math.floor(blocks.length / part))));
   const looks = [...lengths].map((length) => judgeWindow(blocks.slice(-length), options, travel, tail));
-  return looks.reduce((best, look) => (look.ratio < best.ratio ? look : best));
+  const best = looks.reduce((nearest, look) => (look.ratio < nearest.ratio ? look : nearest));
+  return best.ratio > nearReady ? best : stated(best, { blocks, minutes, travel }, options);
 };

@@ -1,3 +1,5 @@
+import type { PlainRules } from "./plain-rules.ts";
+
 /** What is asked of one item's approach to one point. Times in seconds, differences in kelvin. */
 export interface SettlingOptions {
   /** Largest expanded uncertainty that settling and noise together may leave in the difference, K. */
@@ -12,7 +14,19 @@ export interface SettlingOptions {
   readonly horizon: number;
   /** Where the source is sent, °C; without it nothing can be said about the time left while the source is on its way. */
   readonly setPoint?: number;
+  /**
+   * What will be reported: the mean of a window at one moment of a cycling source (so if nothing is said), or the estimate of
+   * the steady difference, from which the cycle was taken out.
+   */
+  readonly reports?: "window" | "estimate";
+  /** Rules of a written procedure, and whether they bind alone or together with our own judgement. */
+  readonly rules?: PlainRules;
+  readonly judgement?: Binding;
 }
+
+/** What must hold for a point to be ready: our own judgement, the rules of a written procedure, or both. */
+export const bindings = ["own", "rules", "both"] as const;
+export type Binding = (typeof bindings)[number];
 
 export const defaultSettling = { minimumWindow: 120, longestWindow: 600, resolution: 0, horizon: 300 } as const;
 
@@ -25,6 +39,9 @@ export const confirmationGap = 20;
 /** Length of the longer blocks in which a slow tail is looked for, s; and how many of them are kept. */
 export const minuteLength = 60;
 export const longestPast = 90;
+
+/** Share of a swing that was taken out which stays in an estimate. */
+export const swingLeft = 0.4;
 
 /** A tail whose slope is seen outlasts the horizon where other lags lie in front of it; its slope is carried on for so many horizons. */
 export const slopeMargin = 1.4;

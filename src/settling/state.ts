@@ -1,6 +1,7 @@
 import type { Block, OpenBlock } from "./block.ts";
 import type { Judgement } from "./judgement.ts";
 import { confirmationGap, type SettlingOptions } from "./options.ts";
+import { emptyWatch, type RuleWatch } from "./plain-rules.ts";
 import type { Travel } from "./travel.ts";
 
 /** How the bound came down, for the forecast. */
@@ -24,7 +25,10 @@ export interface SettlingState {
   readonly travel: Travel | null;
   /** Since when every judgement has been positive, s. */
   readonly readySince: number | null;
+  /** Whether our own judgement holds; `ready` is what binds, the rules of a written procedure included. */
+  readonly ownReady: boolean;
   readonly ready: boolean;
+  readonly ruleWatch: RuleWatch | null;
   readonly latest: Judgement | null;
   readonly lastJudged: number | null;
   readonly marks: readonly BoundMark[];
@@ -39,7 +43,9 @@ export const createSettling = (options: SettlingOptions): SettlingState => ({
   openMinute: null,
   travel: null,
   readySince: null,
+  ownReady: false,
   ready: false,
+  ruleWatch: options.rules === undefined ? null : emptyWatch,
   latest: null,
   lastJudged: null,
   marks: [],

@@ -15,6 +15,10 @@ export interface Trend {
   /** Amplitude of what was taken out, K: a reading taken at one moment of a cycle is off by so much. */
   readonly swing: number;
   readonly blocks: number;
+  /** How far the slope is more than chance: b²/(b² + s_b²). */
+  readonly weight: number;
+  /** The block means with that taken out. */
+  readonly corrected: readonly { readonly time: number; readonly difference: number }[];
 }
 
 const movement = (blocks: readonly Block[], index: number): number => {
@@ -111,14 +115,14 @@ export const trendOf = (blocks: readonly Block[]): Trend => {
   let line = fitLine(times, values);
   let parameters = 2;
   let swing = 0;
+  let kept = values;
   const removed = swingOf(blocks, times, line);
   if (removed !== null) {
-    const corrected = fitLine(
-      times,
-      values.map((value, index) => value - removed[index]!),
-    );
+    const without = values.map((value, index) => value - removed[index]!);
+    const corrected = fitLine(times, without);
     if (corrected.sumOfSquares < worthTaking * line.sumOfSquares) {
       line = corrected;
+      kept = without;
       parameters = 4;
       swing = Math.sqrt((2 * dot(removed, removed)) / n);
     }
@@ -126,15 +130,18 @@ export const trendOf = (blocks: readonly Block[]): Trend => {
   const rho = lagOne(line.residuals);
   const variance = n > parameters ? line.sumOfSquares / (n - parameters) : Number.POSITIVE_INFINITY;
   const inflated = (variance * (1 + rho)) / (1 - rho);
+  const slopeStandardError = line.timesSquared > 0 ? Math.sqrt(inflated / line.timesSquared) : Number.POSITIVE_INFINITY;
   return {
     from: times[0]!,
     to: times[n - 1]!,
     level: line.level,
     levelStandardError: Math.sqrt(inflated / n),
     slope: line.slope,
-    slopeStandardError: line.timesSquared > 0 ? Math.sqrt(inflated / line.timesSquared) : Number.POSITIVE_INFINITY,
+    slopeStandardError,
     autocorrelation: rho,
     swing,
     blocks: n,
+    weight: line.slope === 0 ? 0 : line.slope ** 2 / (line.slope ** 2 + slopeStandardError ** 2),
+    corrected: kept.map((difference, index) => ({ time: times[index]!, difference })),
   };
 };

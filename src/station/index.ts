@@ -1,3 +1,4 @@
 export type { BenchHost, BenchRequest, CatalogEntry, HostedBench, Trim } from "./bench-host.ts";
+export { engineCommand } from "./live/engine-command.ts";
 export { runName } from "./run-name.ts";
 export { createStation, type Station, type StationOptions } from "./station.ts";

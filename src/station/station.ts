@@ -1,11 +1,15 @@
 import type { AddressInfo } from "node:net";
 import type { StationAnswer } from "#contract";
 import { Fault } from "#fault";
+import { createWorkforce } from "#parallel";
 import type { Records } from "#records";
 import type { BenchHost } from "./bench-host.ts";
 import { CertificateDesk } from "./desk/certificate-desk.ts";
+import { HistoryDesk } from "./desk/history-desk.ts";
 import { JobDesk } from "./desk/job-desk.ts";
+import { PlanDesk } from "./desk/plan-desk.ts";
 import { RunDesk } from "./desk/run-desk.ts";
+import { Validations } from "./desk/validations.ts";
 import { fileName } from "./http/downloads.ts";
 import { servePages } from "./http/pages.ts";
 import { createServer, type Server } from "./http/server.ts";
@@ -13,6 +17,8 @@ import { LiveRuns } from "./live/live-runs.ts";
 import { certificateRoutes } from "./routes/certificate-routes.ts";
 import type { Desk } from "./routes/desk.ts";
 import { jobRoutes } from "./routes/job-routes.ts";
+import { planRoutes } from "./routes/plan-routes.ts";
+import { judgingRoutes } from "./routes/judging-routes.ts";
 import { liveRoutes, recordRoutes } from "./routes/run-routes.ts";
 
 export interface StationOptions {
@@ -42,24 +48,47 @@ export interface Station {
   close(): Promise<void>;
 }
 
-const deskOf = (options: StationOptions, live: LiveRuns): Desk => {
+const deskOf = (options: StationOptions, live: LiveRuns, validations: Validations): Desk => {
   const { records, software, simulatedBench, defaultSpeed, name, now = () => new Date() } = options;
   const runs = new RunDesk(records, live);
-  const jobs = new JobDesk(records, runs, now);
-  const certificates = new CertificateDesk({ records, runs, live, now });
+  const plans = new PlanDesk(records, runs, now);
+  const jobs = new JobDesk(records, runs, plans);
+  const histories = new HistoryDesk(records, runs);
+  const certificates = new CertificateDesk({ records, runs, live, validations, now });
   const station: StationAnswer = { name, version: software.version, simulatedBench, defaultSpeed };
   return {
     station: () => station,
     jobs: () => jobs.list(),
     job: (job) => jobs.detail(job),
     addJob: (text) => jobs.add(text),
-    startRun: async (job, wanted) => runs.summary(await live.open(await jobs.job(job), wanted)),
+    takeOrder: async (job, points) => {
+      await plans.takeOrder(job, points);
+      return jobs.detail(job);
+    },
+    kits: (job) => plans.kits(job),
+    day: (names, day) => plans.day(names, day),
+    history: async (job) => ({ histories: await histories.offered(await jobs.job(job)) }),
+    startRun: async (job, { history = false, ...wanted }) => {
+      const planned = await jobs.job(job);
+      const run = await live.open(history ? await histories.informed(planned) : planned, wanted);
+      // The validation of its points begins as soon as it ends, so that it is there when somebody judges.
+      const unwatch = live.watch(run, () => {
+        if (live.get(run)?.ended !== true) return;
+        unwatch();
+        void certificates.result(run).catch(() => undefined);
+      });
+      return runs.summary(run);
+    },
     run: (run) => runs.summary(run),
     view: (run) => runs.view(run),
     feed: (run) => runs.feed(run),
     approach: (run, pass, point) => runs.approach(run, pass, point),
     command: (run, command) => runs.command(run, command),
     result: (run) => certificates.result(run),
+    diagnosis: (run) => runs.diagnosis(run),
+    explain: (run, place) => runs.explain(run, place),
+    validate: (run) => certificates.validate(run),
+    cancelValidation: (run) => certificates.cancelValidation(run),
     events: (run, numbers) => runs.events(run, numbers),
     log: async (run) => ({
       bytes: Buffer.from(await records.exportLog(run), "utf8"),
@@ -119,11 +148,15 @@ export const createStation = async (options: StationOptions): Promise<Station> =
     trace = false,
   } = options;
   const live = new LiveRuns({ host: benches, records, software, now, defaultSpeed });
-  const desk = deskOf(options, live);
+  const force = createWorkforce();
+  const validations = new Validations(force);
+  const desk = deskOf(options, live, validations);
   const server = await createServer({ version: software.version, boundTo: host, trace });
   jobRoutes(server, desk);
+  planRoutes(server, desk);
   liveRoutes(server, desk);
   recordRoutes(server, desk);
+  judgingRoutes(server, desk);
   certificateRoutes(server, desk);
   await servePages(server, pages);
   return {
@@ -139,7 +172,9 @@ export const createStation = async (options: StationOptions): Promise<Station> =
     },
     async close() {
       await live.close();
+      await validations.close();
       await server.close();
+      await force.close();
     },
   };
 };

@@ -6,6 +6,7 @@ export {
   type LoopSensor,
   type ScalePlatinumSensor,
   type Sensor,
+  type SwitchSensor,
   type ThermistorSensor,
   type ThermocoupleSensor,
   type ThermocoupleType,

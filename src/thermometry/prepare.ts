@@ -169,6 +169,12 @@ const relationOf = (sensor: Sensor): Outcome<Relation> => {
     }
     case "indication":
       return success(indication);
+    case "switch":
+      return failure(
+        "thermometry.unsupported",
+        "A switch gives no temperature: it says only on which side of its trip it is. Use it with procedure.ramp, and read the temperature of its changes from the reference.",
+        { sensor },
+      );
     default:
       return unsupported(sensor);
   }

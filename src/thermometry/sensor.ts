@@ -60,10 +60,31 @@ export interface IndicationSensor {
   readonly kind: "indication";
 }
 
+/**
+ * A temperature switch: a contact that says only on which side of its trip it is. It has no signal per °C, so it can be
+ * prepared as no thermometer; what its changes say is evaluated from a slow ramp.
+ */
+export interface SwitchSensor {
+  readonly kind: "switch";
+  /** What the contact does when the temperature rises past its trip. */
+  readonly onRise: "opens" | "closes";
+  /** Temperature at which it shall act, °C. */
+  readonly trip: number;
+  /** The direction in which the trip is defined: rising for a high alarm, falling for a low one. */
+  readonly tripsOn: "rising" | "falling";
+  /** Temperature at which it shall come back, °C, with limits ± of its own, K. */
+  readonly reset?: { readonly temperature: number; readonly kelvin: number };
+  /** Limits of the dead band, the distance between trip and reset, K. */
+  readonly deadBand?: { readonly minimum: number; readonly maximum: number };
+  /** By how much the switch is slower than the reference in this source, s, known to ± halfWidth. */
+  readonly lag?: { readonly seconds: number; readonly halfWidth: number };
+}
+
 export type Sensor =
   | ThermocoupleSensor
   | ScalePlatinumSensor
   | CallendarVanDusenSensor
   | ThermistorSensor
   | LoopSensor
-  | IndicationSensor;
+  | IndicationSensor
+  | SwitchSensor;

@@ -1,5 +1,5 @@
 import { queryOptions, QueryClient } from "@tanstack/react-query";
-import { createClient, StationRefusal } from "#contract";
+import { createClient, StationRefusal, type DayQuestion } from "#contract";
 
 /** The one client of the pages. */
 export const client = createClient((path, init) => fetch(path, init));
@@ -19,7 +19,21 @@ export const questions = {
   station: queryOptions({ queryKey: ["station"], queryFn: () => client.station(), staleTime: 60_000 }),
   jobs: queryOptions({ queryKey: ["jobs"], queryFn: () => client.jobs(), refetchInterval: 5_000 }),
   job: (job: string) => queryOptions({ queryKey: ["jobs", job], queryFn: () => client.job(job) }),
-  result: (run: string) => queryOptions({ queryKey: ["runs", run, "result"], queryFn: () => client.result(run) }),
+  result: (run: string) =>
+    queryOptions({
+      queryKey: ["runs", run, "result"],
+      queryFn: () => client.result(run),
+      // While the validation is under way its points are awaited.
+      refetchInterval: ({ state }) => (state.data?.validation.state === "running" ? 1_000 : false),
+    }),
+  diagnosis: (run: string) =>
+    queryOptions({ queryKey: ["runs", run, "diagnosis"], queryFn: () => client.diagnosis(run) }),
+  history: (job: string) => queryOptions({ queryKey: ["jobs", job, "history"], queryFn: () => client.history(job) }),
+  explain: (run: string, item: string, pass: string, point: number) =>
+    queryOptions({
+      queryKey: ["runs", run, "explain", item, pass, point],
+      queryFn: () => client.explain(run, item, pass, point),
+    }),
   events: (run: string, numbers: readonly number[]) =>
     queryOptions({
       queryKey: ["runs", run, "events", numbers.join(",")],
@@ -32,6 +46,10 @@ export const questions = {
       queryKey: ["runs", run, "approach", pass, point],
       queryFn: () => client.approach(run, pass, point),
     }),
+  kits: (job: string) =>
+    queryOptions({ queryKey: ["jobs", "kits", job], queryFn: () => client.kits(job), staleTime: 60_000 }),
+  day: (question: DayQuestion) =>
+    queryOptions({ queryKey: ["jobs", "day", question], queryFn: () => client.day(question), staleTime: 60_000 }),
   certificates: queryOptions({ queryKey: ["certificates"], queryFn: () => client.certificates() }),
 };
 

@@ -71,6 +71,35 @@ describe("run, each example from its job file to its certificate over loopback s
     60_000,
   );
 
+  it("fits the working standard, states the global risks asked for, and finds what the bench hid", async () => {
+    const { summary, code } = await conducted("working-standard", 3);
+    expect(code).toBe(0);
+    const result = evaluate(await readLog(summary.log));
+    const [pass] = result.items[0]!.passes;
+    if (pass?.fit?.status !== "fitted") throw new Error("Nothing was fitted.");
+    // The example hides 0.011 Ω at 0 °C and 6e-7 °C⁻¹ in A; the reference's own error is part of the standard uncertainty.
+    const [r0, a] = pass.fit.coefficients;
+    expect(Math.abs(r0!.value - 100.011)).toBeLessThan(3 * r0!.standardError);
+    expect(Math.abs(a!.value - (3.9083e-3 + 6e-7))).toBeLessThan(3 * a!.standardError);
+    for (const point of pass.points)
+      expect(point).toMatchObject({ globalRisk: { status: "stated", prior: { of: "item", observations: 6 } } });
+    const xml = await readFile(summary.certificate.xml, "utf8");
+    expect(xml).toContain("consumer's and producer's risk");
+    const check = JSON.parse(await readFile(summary.result.replace(".result.json", ".check.json"), "utf8"));
+    expect(check.validation).toHaveLength(5);
+    expect(check.validation.every(({ status }: { status: string }) => status === "validated")).toBe(true);
+  }, 60_000);
+
+  it("refuses a reference that was copied wrongly from its report, and points at the digit", async () => {
+    const folder = await scratch();
+    const job = await exampleFile(folder, "pt100-four-wire", [["a: -1.7120943e-4", "a: -1.7210943e-4"]]);
+    const { code, error } = await dwellpoint(["run", job, "--out", join(folder, "out"), "--speed", "max"]);
+    expect(code).toBe(1);
+    expect(error).toMatchObject({ code: "kit.coefficients-differ" });
+    expect(error!.message).toContain("7.a");
+    expect(error!.message).toContain("digits 3 and 4");
+  });
+
   it("adjusts the transmitter as the job authorises, and says by how much", async () => {
     const { summary } = await conducted("transmitter-4-20", 3);
     const { adjustment } = summary.items[0]!;

@@ -1,6 +1,7 @@
-import type { SignalUnit } from "#quantity";
-import { seededGenerator } from "#numerics";
+import type { ChannelUnit } from "#quantity";
+import { seededGenerator, type Generator } from "#numerics";
 import type { Sensor } from "#thermometry";
+import { drawContact, type ContactModel } from "./contact.ts";
 import { drawDeviation } from "./item-response.ts";
 import type { ProbeModel } from "./probe.ts";
 import type { ItemDeviation, Simulation } from "./simulation.ts";
@@ -11,7 +12,7 @@ import { daysBetween, type StatedColdJunction, type StatedItem, type StatedKit }
 export interface WiredChannel {
   readonly instrument: string;
   readonly input: number;
-  readonly unit: SignalUnit;
+  readonly unit: ChannelUnit;
 }
 
 export interface PlantOptions {
@@ -26,6 +27,8 @@ export interface PlantOptions {
   readonly startAt: number;
   /** Day of the run, year-month-day: the reference has drifted since its calibration. Half a year where nothing is said. */
   readonly day?: string | undefined;
+  /** Leaves the readout's noise out: quicker, for who asks only for the truth. */
+  readonly noiseless?: boolean | undefined;
 }
 
 export interface PlannedItem {
@@ -36,6 +39,10 @@ export interface PlannedItem {
   readonly probe: ProbeModel;
   readonly damping: number;
   readonly noise: number;
+  /** K of indication for each K that the surroundings are away from `referenceAmbient`. */
+  readonly ambientEffect: number;
+  /** Null for what is no switch. */
+  readonly contact: ContactModel | null;
   readonly coldJunction: StatedColdJunction;
   readonly contributions: StatedItem["contributions"];
   readonly indicationResolution: number;
@@ -47,6 +54,9 @@ export interface BenchPlan {
   readonly source: SourceModel;
   readonly start: number;
   readonly controlOffset: number | null;
+  /** K/s. */
+  readonly ambientDrift: number;
+  readonly wellCreep: { readonly share: number; readonly lag: number };
   readonly roughnessFromKit: boolean;
   readonly kit: StatedKit;
   readonly years: number;
@@ -65,11 +75,12 @@ const plainPlatinum: Sensor = {
   c: -4.183e-12,
 };
 
-const sensorForUnit: Readonly<Record<SignalUnit, Sensor>> = {
+const sensorForUnit: Readonly<Record<ChannelUnit, Sensor>> = {
   Ω: plainPlatinum,
   mV: { kind: "thermocouple", type: "K" },
   mA: { kind: "loop", lower: 0, upper: 150 },
   "°C": { kind: "indication" },
+  contact: { kind: "switch", onRise: "opens", trip: 60, tripsOn: "rising", deadBand: { minimum: 2, maximum: 6 } },
 };
 
 const itemNoise: Readonly<Record<Sensor["kind"], number>> = {
@@ -78,6 +89,7 @@ const itemNoise: Readonly<Record<Sensor["kind"], number>> = {
   thermistor: 0.001,
   loop: 0.005,
   indication: 0.003,
+  switch: 0.002,
 };
 
 const probeKind = (sensor: Sensor): ProbeKind =>
@@ -98,6 +110,15 @@ const plainKit = (sourceClass: SourceClass, channel: string, sensor: Sensor): St
     readout: { accuracy: [] },
     source: { class: sourceClass, range: { minimum, maximum }, stability: 0, axial: 0, radial: 0, loading: 0 },
   };
+};
+
+const contactModel = (
+  sensor: Sensor,
+  said: Simulation["items"][string]["contact"],
+  generator: Generator,
+): ContactModel | null => {
+  if (sensor.kind !== "switch") return null;
+  return said === undefined ? drawContact(sensor, generator) : { onRise: sensor.onRise, ...said };
 };
 
 const planItem = (
@@ -121,6 +142,8 @@ const planItem = (
     },
     damping: said.damping ?? (sensor.kind === "loop" ? 1 : 0),
     noise: said.noise ?? itemNoise[sensor.kind],
+    ambientEffect: said.ambientEffect ?? 0,
+    contact: contactModel(sensor, said.contact, own),
     coldJunction: stated?.coldJunction ?? { kind: "ice-point", halfWidth: 0 },
     contributions: stated?.contributions ?? {},
     indicationResolution: stated?.indicationResolution ?? 0,
@@ -162,6 +185,8 @@ export const planBench = (options: PlantOptions): BenchPlan => {
     },
     start: simulation.source.start ?? simulation.ambient,
     controlOffset: simulation.source.controlOffset ?? null,
+    ambientDrift: simulation.ambientDrift / 3600,
+    wellCreep: simulation.source.wellCreep ?? { share: 0, lag: 0 },
     roughnessFromKit: options.kit !== undefined && oscillation === undefined && unsteadiness === undefined,
     kit,
     years:

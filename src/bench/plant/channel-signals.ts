@@ -1,6 +1,8 @@
 import { polynomialValue } from "#numerics";
 import type { SignalUnit } from "#quantity";
+import type { Sensor } from "#thermometry";
 import type { BenchPlan, PlannedItem } from "./bench-plan.ts";
+import { throughCircuit } from "./circuit-faults.ts";
 import { accuracyRow, itemDisturbance, readoutError, referenceError, type HiddenTruth } from "./hidden-truth.ts";
 import { indicationError, sensorSignal, type InputSignal } from "./item-response.ts";
 import type { FaultBoard } from "./live-faults.ts";
@@ -27,10 +29,21 @@ export const trimError = ({ item, trims }: MovingItem, temperature: number, at: 
   return zero + span * x;
 };
 
+/** Surroundings in which an item has its own error and no more, °C. */
+const referenceAmbient = 23;
+
 export interface ChannelSignals {
   ofItem(moving: MovingItem): InputSignal;
-  ofReference(): InputSignal;
+  /** `element`: its own temperature where it is not in the source. */
+  ofReference(element?: number): InputSignal;
+  /** Another probe is connected as the reference, with the error that the first had. */
+  fitReference(sensor: Sensor): void;
   ofJunction(channel: string): InputSignal;
+  /** An item's and the reference's signal at a temperature of their own, with their errors, without noise and faults. */
+  quietItem(moving: MovingItem, element: number): InputSignal;
+  quietReference(element: number): InputSignal;
+  /** What is taken for the temperature of an item's reference junction, °C, without noise. */
+  quietJunction(item: PlannedItem): number;
   /** What faults of the wiring make of a signal on its way to the readout. */
   throughWiring(channel: string, unit: SignalUnit, signal: InputSignal): InputSignal;
   /** What the readout makes of it: its hidden error where `byReadout`, noise, resolution. */
@@ -48,6 +61,7 @@ export const channelSignals = (options: {
 }): ChannelSignals => {
   const { plan, truth, motion, faults } = options;
   const rows = plan.kit.readout.accuracy;
+  let fitted: Sensor = plan.reference.sensor;
 
   const driftOn = (channel: string): number => {
     const fault = faults.active("drift", channel, motion.now());
@@ -57,36 +71,67 @@ export const channelSignals = (options: {
   const junctionOf = (item: PlannedItem): number =>
     item.coldJunction.kind === "channel" ? motion.junction() : item.coldJunction.halfWidth * junctionShare(item);
 
+  /** The item's signal with `extra` kelvin on what it shows. */
+  const itemSignal = (
+    moving: MovingItem,
+    element: number,
+    connected: PlannedItem["sensor"],
+    extra: number,
+    junction: number = junctionOf(moving.item),
+  ): InputSignal => {
+    const { item } = moving;
+    const shown =
+      element +
+      indicationError(item.sensor, item.deviation, element) +
+      itemDisturbance(truth, item, element) +
+      item.ambientEffect * (motion.source.ambient() - referenceAmbient) +
+      trimError(moving, element, motion.now()) +
+      extra;
+    const signal = sensorSignal(connected, shown, junction);
+    if (signal.kind === "beyond" || item.deviation.millivolt === undefined) return signal;
+    return { kind: "value", value: signal.value + polynomialValue(item.deviation.millivolt, element) };
+  };
+  const referenceSignal = (element: number, connected: PlannedItem["sensor"], extra: number): InputSignal =>
+    sensorSignal(connected, element + referenceError(truth, plan.kit, plan.years, element) + extra, motion.junction());
+  const junctionError = (channel: string): number => {
+    const reader = plan.items.find(
+      ({ coldJunction }) => coldJunction.kind === "channel" && coldJunction.channel === channel,
+    );
+    return reader === undefined ? 0 : reader.coldJunction.halfWidth * junctionShare(reader);
+  };
+
   return {
     ofItem(moving) {
-      const { item } = moving;
-      const element = moving.shown();
-      const shown =
-        element +
-        indicationError(item.sensor, item.deviation, element) +
-        itemDisturbance(truth, item, element) +
-        trimError(moving, element, motion.now()) +
-        driftOn(item.channel) +
-        item.noise * whiteNoise(moving.whiteSeed, motion.tick());
-      const connected = faults.active("wrong-type", item.channel, motion.now())?.sensor ?? moving.real;
-      const signal = sensorSignal(connected, shown, junctionOf(item));
-      if (signal.kind === "beyond" || item.deviation.millivolt === undefined) return signal;
-      return { kind: "value", value: signal.value + polynomialValue(item.deviation.millivolt, element) };
+      const { channel, noise } = moving.item;
+      const time = motion.now();
+      const ambient = motion.source.ambient();
+      const connected = faults.active("wrong-type", channel, time)?.sensor ?? moving.real;
+      const lost = faults.active("shallow", channel, time)?.share ?? 0;
+      const element = moving.shown() - lost * (moving.shown() - ambient);
+      // A display scatters by itself; what a readout reads gets its noise there.
+      const more =
+        moving.item.sensor.kind === "indication" ? (faults.active("noise", channel, time)?.deviation ?? 0) : 0;
+      const extra = driftOn(channel) + (noise + more) * whiteNoise(moving.whiteSeed, motion.tick());
+      const junction = junctionOf(moving.item) + (faults.active("junction-offset", channel, time)?.kelvin ?? 0);
+      const circuit = { channel, time, sensor: connected, element, junction, ambient };
+      return throughCircuit(faults, circuit, itemSignal(moving, element, connected, extra, junction));
     },
-    ofReference() {
-      const element = motion.reference.element();
-      const { channel, sensor } = plan.reference;
-      const connected = faults.active("wrong-type", channel, motion.now())?.sensor ?? sensor;
-      const shown = element + referenceError(truth, plan.kit, plan.years, element) + driftOn(channel);
-      return sensorSignal(connected, shown, motion.junction());
+    ofReference(element = motion.reference.element()) {
+      const { channel } = plan.reference;
+      const connected = faults.active("wrong-type", channel, motion.now())?.sensor ?? fitted;
+      return referenceSignal(element, connected, driftOn(channel));
     },
-    ofJunction(channel) {
-      const reader = plan.items.find(
-        ({ coldJunction }) => coldJunction.kind === "channel" && coldJunction.channel === channel,
-      );
-      const off = reader === undefined ? 0 : reader.coldJunction.halfWidth * junctionShare(reader);
-      return { kind: "value", value: motion.junction() + off + driftOn(channel) };
+    fitReference(sensor) {
+      fitted = sensor;
     },
+    quietItem: (moving, element) => itemSignal(moving, element, moving.real, 0),
+    quietReference: (element) => referenceSignal(element, fitted, 0),
+    quietJunction: ({ coldJunction }) =>
+      coldJunction.kind === "channel" ? motion.junction() + junctionError(coldJunction.channel) : 0,
+    ofJunction: (channel) => ({
+      kind: "value",
+      value: motion.junction() + junctionError(channel) + driftOn(channel),
+    }),
     throughWiring(channel, unit, signal) {
       if (faults.empty()) return signal;
       const time = motion.now();
@@ -105,7 +150,8 @@ export const channelSignals = (options: {
       const { value } = signal;
       const own = motion.noises.get(channel);
       const [fixed, relative] = readoutNoise[unit];
-      const sd = options.noise[unit] ?? fixed + relative * Math.abs(value);
+      const usual = options.noise[unit] ?? fixed + relative * Math.abs(value);
+      const sd = usual + (faults.empty() ? 0 : (faults.active("noise", channel, motion.now())?.deviation ?? 0));
       const noise =
         own === undefined ? 0 : sd * (whiteNoise(own.whiteSeed, motion.tick()) + options.flicker * own.flicker.value());
       const error = byReadout ? readoutError(truth, rows, unit, value) : 0;

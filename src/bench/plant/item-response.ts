@@ -36,6 +36,8 @@ export const drawDeviation = (sensor: Sensor, generator: Generator): ItemDeviati
     }
     case "indication":
       return { kelvin: [0.2 * z("offset"), 0.001 * z("slope")] };
+    case "switch":
+      return {};
   }
 };
 

@@ -1,8 +1,9 @@
 import { seededGenerator } from "#numerics";
 import type { BenchPlan, PlannedItem } from "./bench-plan.ts";
+import { contactOf, type Contact } from "./contact.ts";
 import { figureValue } from "./figure.ts";
 import { firstOrder, followFirstOrder } from "./first-order.ts";
-import { wellDifference, type HiddenTruth } from "./hidden-truth.ts";
+import { itemDisturbance, wellDifference, type HiddenTruth } from "./hidden-truth.ts";
 import { realSensor } from "./item-response.ts";
 import { flickerNoise, markovNoise, type StationaryNoise } from "./noise.ts";
 import { probeInWell, type Probe } from "./probe.ts";
@@ -23,8 +24,12 @@ export interface MovingItem {
   readonly real: PlannedItem["sensor"];
   readonly whiteSeed: number;
   readonly trims: Trim[];
+  /** The contact of a switch; null for what is none. */
+  readonly contact: Contact | null;
   /** Temperature that the item shows, damping included, °C; its own error not yet. */
   shown(): number;
+  /** What `shown` would come to if medium and surroundings stayed as they are. */
+  shownAtRest(): number;
 }
 
 /** The readout's noise on one channel. */
@@ -38,6 +43,8 @@ export interface Motion {
   readonly reference: Probe;
   readonly items: readonly MovingItem[];
   readonly noises: ReadonlyMap<string, ChannelNoise>;
+  /** What the reference would come to if medium and surroundings stayed as they are, °C. */
+  referenceAtRest(): number;
   /** True temperature of the reference junction of the thermocouples on the readout, °C. */
   junction(): number;
   tick(): number;
@@ -74,6 +81,7 @@ export const benchMotion = (options: {
   const source = heatSource({
     model: plan.source,
     ambient,
+    ambientDrift: plan.ambientDrift,
     start,
     startTick: tick,
     step: plantStep,
@@ -94,21 +102,30 @@ export const benchMotion = (options: {
       },
     ]),
   );
+  const creepLag = firstOrder(plan.wellCreep.lag, plantStep);
+  let late = start;
+  let medium = start;
+  const steadyWell = () => medium + wellDifference(truth, kit, medium);
   const parts = plan.items.map((item) => {
     const probe = probeInWell(item.probe, ambient, start, plantStep);
     const damp = firstOrder(item.damping, plantStep);
     let damped = start;
+    const contact =
+      item.contact === null ? null : contactOf(item.contact, start, plantStep, root.fork(`contact of ${item.channel}`));
     return {
-      step: (well: number) => {
+      step: (well: number, surroundings: number) => {
         const before = probe.element();
-        damped = followFirstOrder(damp, damped, before, probe.step(well));
+        damped = followFirstOrder(damp, damped, before, probe.step(well, surroundings));
+        contact?.step(damped + itemDisturbance(truth, item, damped));
       },
       moving: {
         item,
+        contact,
         real: realSensor(item.sensor, item.deviation),
         whiteSeed: whiteSeed(`own noise of ${item.channel}`),
         trims: [{ from: Number.NEGATIVE_INFINITY, zero: 0, span: 0 }],
         shown: () => damped,
+        shownAtRest: () => probe.atRest(steadyWell(), source.ambient()),
       },
     };
   });
@@ -116,11 +133,15 @@ export const benchMotion = (options: {
   const step = () => {
     source.step();
     tick += 1;
-    const medium = source.medium();
-    reference.step(medium);
-    const creep = truth.source.creep * plan.source.creep * source.insulationLag();
-    const well = medium + wellDifference(truth, kit, medium) + creep;
-    for (const part of parts) part.step(well);
+    const before = medium;
+    medium = source.medium();
+    const surroundings = source.ambient();
+    reference.step(medium, surroundings);
+    late = followFirstOrder(creepLag, late, before, medium);
+    const creep =
+      truth.source.creep * plan.source.creep * source.insulationLag() + plan.wellCreep.share * (late - medium);
+    const well = steadyWell() + creep;
+    for (const part of parts) part.step(well, surroundings);
     wander.step();
     for (const noise of noises.values()) noise.flicker.step();
   };
@@ -130,7 +151,8 @@ export const benchMotion = (options: {
     reference,
     items: parts.map(({ moving }) => moving),
     noises,
-    junction: () => ambient + junction.above + junction.wander * wander.value(),
+    referenceAtRest: () => reference.atRest(medium, source.ambient()),
+    junction: () => source.ambient() + junction.above + junction.wander * wander.value(),
     tick: () => tick,
     now: () => tick * plantStep,
     advanceTo(time) {

@@ -1,9 +1,11 @@
+import type { Sensor } from "#thermometry";
 import { planBench, type BenchPlan, type PlantOptions } from "./bench-plan.ts";
 import { channelSignals, quantise, trimError } from "./channel-signals.ts";
 import { drawTruth, noTruth, type HiddenTruth } from "./hidden-truth.ts";
 import { trueError, type InputSignal } from "./item-response.ts";
 import { faultBoard, type FaultBoard } from "./live-faults.ts";
 import { benchMotion } from "./motion.ts";
+import { undisturbedDifference, type UndisturbedDifference } from "./undisturbed.ts";
 
 /** What a channel shows: a number in the channel's unit, or that it is beyond what the input can measure. */
 export type ChannelReading = InputSignal;
@@ -28,14 +30,25 @@ export interface Plant {
    * its channel; an unknown one throws.
    */
   truth(item: string, temperature: number, at?: number): number;
+  /** An item's difference from the reference without noise and digits, now and at rest; null where a signal is beyond. */
+  undisturbed(item: string): UndisturbedDifference | null;
+  /** Where a switch really changes at a rate of nought, °C; null for what is none. */
+  contact(item: string): { readonly rising: number; readonly falling: number } | null;
   /** What the well of the reference really has, °C. For tests and pictures; no instrument can know it. */
   medium(): number;
+  /** Puts the reference into an ice point, or back into its well in the source. */
+  placeReference(where: "source" | "ice-point"): void;
+  /** Connects another probe as the reference. */
+  fitReference(sensor: Sensor): void;
   /** Power of the heater, W; negative while cooling. */
   power(): number;
   readonly faults: FaultBoard;
   readonly plan: BenchPlan;
   readonly hidden: HiddenTruth;
 }
+
+/** How fast a reference follows in an ice point, s; invented, plausible. */
+const lagInIce = 12;
 
 /** The physics of a whole bench: source, wells, probes, items, readout. Same options, same commands, same digits. */
 export const createPlant = (options: PlantOptions): Plant => {
@@ -46,33 +59,52 @@ export const createPlant = (options: PlantOptions): Plant => {
   const motion = benchMotion({
     plan,
     truth,
-    channels: Object.keys(channels),
+    channels: options.noiseless === true ? [] : Object.keys(channels),
     ambient: simulation.ambient,
     junction: simulation.junction,
     seed,
     startAt,
   });
   const signals = channelSignals({ plan, truth, motion, faults, ...simulation.readout });
+  const undisturbed = undisturbedDifference({ plan, truth, motion, signals });
+  const { source } = motion;
   const itemNamed = (name: string) => motion.items.find(({ item }) => item.id === name || item.channel === name);
+  const knownItem = (name: string) => {
+    const moving = itemNamed(name);
+    if (moving === undefined) throw new RangeError(`the bench has no item "${name}"`);
+    return moving;
+  };
   const controlNow = (): ChannelReading => ({ kind: "value", value: quantise(motion.source.control(), 0.01) });
 
-  const readFresh = (channel: string): ChannelReading => {
+  const readFresh = (asked: string): ChannelReading => {
+    const channel = faults.active("swapped", asked, motion.now())?.with ?? asked;
     const wired = channels[channel];
     if (wired === undefined) return { kind: "beyond", sign: 1 };
     const { unit } = wired;
     if (options.sources.includes(wired.instrument)) return controlNow();
     const moving = motion.items.find(({ item }) => item.channel === channel);
+    if (unit === "contact") {
+      const open = moving?.contact == null || faults.active("open-circuit", channel, motion.now()) !== undefined;
+      return { kind: "value", value: !open && moving.contact.closed() ? 1 : 0 };
+    }
     if (moving !== undefined) {
       const signal = signals.throughWiring(channel, unit, signals.ofItem(moving));
       if (unit !== "°C") return signals.throughReadout(channel, unit, signal, true);
       const digit = moving.item.indicationResolution;
       return signal.kind === "beyond" ? signal : { kind: "value", value: quantise(signal.value, digit) };
     }
+    const { check } = simulation;
+    if (check?.channel === channel) return { kind: "value", value: quantise(source.medium() + check.error, 0.01) };
     const isReference = channel === plan.reference.channel;
     if (!isReference && unit !== "°C") return { kind: "beyond", sign: 1 };
-    const signal = isReference ? signals.ofReference() : signals.ofJunction(channel);
+    const signal = isReference ? signals.ofReference(elementInIce()) : signals.ofJunction(channel);
     return signals.throughReadout(channel, unit, signals.throughWiring(channel, unit, signal), isReference);
   };
+
+  let inIce: { readonly since: number; readonly from: number } | null = null;
+  /** A probe that was put into an ice point, by its first-order response there; undefined for one in the source. */
+  const elementInIce = (): number | undefined =>
+    inIce === null ? undefined : inIce.from * Math.exp(-(motion.now() - inIce.since) / lagInIce);
 
   const held = new Map<string, ChannelReading>();
   const read = (channel: string): ChannelReading => {
@@ -86,9 +118,13 @@ export const createPlant = (options: PlantOptions): Plant => {
     return first;
   };
 
-  const { source } = motion;
   return {
     plan,
+    placeReference(where) {
+      inIce =
+        where === "ice-point" ? { since: motion.now(), from: elementInIce() ?? motion.reference.element() } : null;
+    },
+    fitReference: signals.fitReference,
     faults,
     hidden: truth,
     advanceTo: motion.advanceTo,
@@ -109,9 +145,13 @@ export const createPlant = (options: PlantOptions): Plant => {
       moving?.trims.push({ from: motion.now(), zero, span });
       return moving !== undefined;
     },
+    contact(name) {
+      const { contact } = knownItem(name).item;
+      return contact === null ? null : { rising: contact.rising, falling: contact.falling };
+    },
+    undisturbed: (name) => undisturbed(knownItem(name)),
     truth(name, temperature, at = Number.POSITIVE_INFINITY) {
-      const moving = itemNamed(name);
-      if (moving === undefined) throw new RangeError(`the bench has no item "${name}"`);
+      const moving = knownItem(name);
       const { sensor, deviation } = moving.item;
       return trueError(sensor, deviation, temperature) + trimError(moving, temperature, at);
     },

@@ -10,7 +10,10 @@ export interface ProbeModel {
 }
 
 export interface Probe {
-  step(well: number): number;
+  /** One step on, with the well's temperature at its end; the surroundings as at the start where nothing is said, °C. */
+  step(well: number, ambient?: number): number;
+  /** Temperature that the element would come to in a well and surroundings that stay as they are, °C. */
+  atRest(well: number, ambient: number): number;
   /** Temperature of the sensing element, °C. */
   element(): number;
 }
@@ -21,17 +24,17 @@ export const probeInWell = (model: ProbeModel, ambient: number, start: number, s
   const elementLag = firstOrder(model.lags[0], step);
   const share = model.looseFit?.share ?? 0;
   const slowLag = firstOrder(model.looseFit?.lag ?? 0, step);
-  const reached = (well: number) => well - model.stemLoss * (well - ambient);
+  const reached = (well: number, surroundings: number) => well - model.stemLoss * (well - surroundings);
 
-  let input = reached(start);
+  let input = reached(start, ambient);
   let slow = input;
   let mixed = input;
   let sheath = input;
   let element = input;
 
   return {
-    step(well) {
-      const next = reached(well);
+    step(well, surroundings = ambient) {
+      const next = reached(well, surroundings);
       slow = followFirstOrder(slowLag, slow, input, next);
       input = next;
       const mixedNext = (1 - share) * next + share * slow;
@@ -41,6 +44,7 @@ export const probeInWell = (model: ProbeModel, ambient: number, start: number, s
       sheath = sheathNext;
       return element;
     },
+    atRest: reached,
     element: () => element,
   };
 };

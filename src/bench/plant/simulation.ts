@@ -79,7 +79,20 @@ const item = z.strictObject({
   stemLoss: stemLoss.optional(),
   damping: z.number().nonnegative().optional().describe("transmitters: damping, s"),
   noise: z.number().nonnegative().optional().describe("its own noise, standard deviation, K"),
+  ambientEffect: finite
+    .optional()
+    .describe("how far its indication moves for each K that the surroundings are away from 23 °C, K/K"),
   deviation: deviation.optional(),
+  contact: z
+    .strictObject({
+      rising: finite.describe("where it really changes on rising, °C"),
+      falling: finite.describe("where it really changes on falling, °C"),
+      repeatability: z.number().nonnegative().default(0.01).describe("standard deviation of one change to the next, K"),
+      chatter: z.number().nonnegative().default(0).describe("how long it bounces when it changes, s"),
+    })
+    .refine(({ rising, falling }) => falling < rising, { error: "falling must be below rising" })
+    .optional()
+    .describe("switches: how it really acts; drawn from the seed if absent"),
 });
 
 const when = {
@@ -88,6 +101,8 @@ const when = {
 };
 const onChannel = { ...when, channel };
 const onInstrument = { ...when, instrument: channel };
+/** Temperature of a probe's head: above the surroundings, and above that by a share of what the source is above them. */
+const head = { above: finite.default(5), share: share.default(0.02) };
 
 export const simulatedFaultSchema = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("open-circuit"), ...onChannel }),
@@ -96,6 +111,36 @@ export const simulatedFaultSchema = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("lead-resistance"), ...onChannel, ohm: positive }),
   z.strictObject({ kind: z.literal("drift"), ...onChannel, kelvinPerHour: finite }),
   z.strictObject({ kind: z.literal("stuck"), ...onChannel }),
+  z
+    .strictObject({ kind: z.literal("copper"), ...onChannel, ...head })
+    .describe("thermocouples: copper from the head on, where extension wire belongs"),
+  z
+    .strictObject({ kind: z.literal("double-reversal"), ...onChannel, ...head })
+    .describe("thermocouples: the extension wire is exchanged at both its ends"),
+  z
+    .strictObject({ kind: z.literal("junction-offset"), ...onChannel, kelvin: finite })
+    .describe("the item's reference junction is so much warmer than what is told of it"),
+  z
+    .strictObject({ kind: z.literal("shallow"), ...onChannel, share })
+    .describe("too little immersion: share of the difference to the surroundings that is lost"),
+  z
+    .strictObject({ kind: z.literal("shunt"), ...onChannel, kiloohm: positive, loop: positive.default(250) })
+    .describe("a leak beside the signal; loop: resistance of the wires or of the meter, Ω"),
+  z
+    .strictObject({
+      kind: z.literal("short-circuit"),
+      ...onChannel,
+      ohm: positive.default(0.5),
+      above: finite.default(2),
+    })
+    .describe("resistance that is left; thermocouples: the place of the short is so much above the surroundings"),
+  z
+    .strictObject({ kind: z.literal("altered"), ...onChannel, percent: finite.default(0), add: finite.default(0) })
+    .describe("the signal is changed by a share of itself and by a constant in its unit"),
+  z
+    .strictObject({ kind: z.literal("noise"), ...onChannel, deviation: positive })
+    .describe("more noise, in the channel's unit"),
+  z.strictObject({ kind: z.literal("swapped"), ...onChannel, with: channel }).describe("another channel is read here"),
   z.strictObject({ kind: z.literal("drop-out"), ...onInstrument }).describe("takes questions and never answers"),
   z
     .strictObject({ kind: z.literal("garbled"), ...onInstrument, every: z.int().min(1).default(1) })
@@ -119,7 +164,8 @@ export const simulatedFaultSchema = z.discriminatedUnion("kind", [
 /** What the simulated bench is made of. Everything has a default from the class of the source, or from the job's kit. */
 export const simulationSchema = z.strictObject({
   seed: z.int().nonnegative().optional().describe("what is hidden and what is random follows from it"),
-  ambient: finite.default(23).describe("°C"),
+  ambient: finite.default(23).describe("°C, at second 0 of the run"),
+  ambientDrift: finite.default(0).describe("how fast the surroundings warm up, K an hour"),
   hidden: z
     .enum(["drawn", "none"])
     .default("drawn")
@@ -135,6 +181,12 @@ export const simulationSchema = z.strictObject({
       oscillation: z.number().nonnegative().optional().describe("amplitude of cycling, K"),
       period: positive.optional().describe("of cycling, s"),
       unsteadiness: z.number().nonnegative().optional().describe("standard deviation, K"),
+      wellCreep: z
+        .strictObject({ share: z.number().min(-0.5).max(0.5), lag: positive })
+        .optional()
+        .describe(
+          "the items' wells follow the reference's late: this share of every change through a further lag of so many seconds",
+        ),
     })
     .default({}),
   reference: z
@@ -154,6 +206,10 @@ export const simulationSchema = z.strictObject({
       wander: z.number().nonnegative().default(0.15).describe("slow movement, standard deviation, K"),
     })
     .default({ above: 1.5, wander: 0.15 }),
+  check: z
+    .strictObject({ channel, error: finite.default(0).describe("how far it is off, K") })
+    .optional()
+    .describe("a check thermometer beside the reference, showing °C on a channel of its own"),
   readout: z
     .strictObject({
       noise: z

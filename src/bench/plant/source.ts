@@ -18,6 +18,8 @@ export interface HeatSource {
   /** How far the insulation is below its steady state for the block's present temperature, K. */
   insulationLag(): number;
   power(): number;
+  /** Temperature of the surroundings now, °C. */
+  ambient(): number;
 }
 
 /**
@@ -27,7 +29,10 @@ export interface HeatSource {
  */
 export const heatSource = (options: {
   readonly model: SourceModel;
+  /** Of the surroundings at tick 0, °C. */
   readonly ambient: number;
+  /** How fast the surroundings warm up, K/s. */
+  readonly ambientDrift?: number;
   /** Temperature of block and insulation at the start, °C. */
   readonly start: number;
   readonly startTick: number;
@@ -38,7 +43,7 @@ export const heatSource = (options: {
   /** How strong cycling and unsteadiness are at a temperature, 1 as the model says. */
   readonly roughness: (temperature: number) => number;
 }): HeatSource => {
-  const { model, ambient, step, generator, controlError, roughness } = options;
+  const { model, ambientDrift = 0, step, generator, controlError, roughness } = options;
   const { masses } = model;
   const thermal = twoMassStep(masses, step);
   const sensorLag = firstOrder(model.sensorLag, step);
@@ -49,6 +54,7 @@ export const heatSource = (options: {
   const insulationShare = steadyState(masses, 1).insulation / steadyState(masses, 1).block;
 
   let tick = options.startTick;
+  let ambient = options.ambient + ambientDrift * tick * step;
   let block = options.start - ambient;
   let insulation = block * insulationShare;
   let sensed = block;
@@ -71,6 +77,12 @@ export const heatSource = (options: {
 
   return {
     step() {
+      // Temperatures are kept as differences from the surroundings: when these move, what is hot stays where it was.
+      const shift = ambientDrift * step;
+      ambient += shift;
+      block -= shift;
+      insulation -= shift;
+      sensed -= shift;
       power = controlPower();
       const before = block;
       const next = thermal.a11 * block + thermal.a12 * insulation + thermal.b1 * power;
@@ -95,5 +107,6 @@ export const heatSource = (options: {
     control: controlReading,
     insulationLag: () => insulationShare * block - insulation,
     power: () => power,
+    ambient: () => ambient,
   };
 };

@@ -8,7 +8,7 @@ import { startSimulatedBench, type SimulatedBenchOptions } from "./start-simulat
 const folder = join(import.meta.dirname, "../../../catalog/instruments");
 
 /** The shipped entries, with a short patience so that tests of silence are quick. */
-export const entries = (changes: Partial<InstrumentEntry> = {}): InstrumentEntry[] =>
+export const entries = (changes: { readonly timeout?: number; readonly retries?: number } = {}): InstrumentEntry[] =>
   readdirSync(folder)
     .filter((name) => name.endsWith(".yaml"))
     .map((name) => ({ ...instrumentEntrySchema.parse(parse(readFileSync(join(folder, name), "utf8"))), ...changes }));

@@ -1,4 +1,5 @@
 import type { FaultBoard, FaultOf } from "../plant/live-faults.ts";
+import { encode } from "./bytes.ts";
 import type { ScpiInstrument } from "./scpi-instrument.ts";
 
 /** Where a simulated instrument's bytes go: a socket, or a wire in memory. */
@@ -10,13 +11,9 @@ export interface ByteSink {
 export interface LineService {
   /** One client's connection: gives what takes the client's bytes. */
   connect(sink: ByteSink): (piece: Uint8Array) => void;
+  /** The client is gone; for a service that talks unasked. */
+  leave?(sink: ByteSink): void;
 }
-
-const toBytes = (text: string): Uint8Array => {
-  const bytes = new Uint8Array(text.length);
-  for (let index = 0; index < text.length; index += 1) bytes[index] = text.charCodeAt(index) & 0xff;
-  return bytes;
-};
 
 const longestMessage = 4096;
 
@@ -32,7 +29,7 @@ const spoil = (text: string): string => {
  */
 export const lineService = (options: {
   readonly id: string;
-  readonly instrument: ScpiInstrument;
+  readonly instrument: Pick<ScpiInstrument, "execute">;
   readonly faults: FaultBoard;
   /** Brings the plant up to now and gives the time, s on the run's clock. */
   readonly catchUp: () => number;
@@ -55,7 +52,7 @@ export const lineService = (options: {
     const spoilt = due("garbled", time) === undefined ? answer : spoil(answer);
     const half = due("half-reply", time) !== undefined;
     const line = half ? spoilt.slice(0, Math.ceil(spoilt.length / 2)) : `${spoilt}\n`;
-    const bytes = toBytes(`${junk?.before ?? ""}${line}${junk?.after ?? ""}`);
+    const bytes = encode(`${junk?.before ?? ""}${line}${junk?.after ?? ""}`);
     if (slow !== undefined) await new Promise((resolve) => setTimeout(resolve, slow.seconds * 1000));
     if (chunked === undefined) {
       sink.write(bytes);
@@ -77,7 +74,7 @@ export const lineService = (options: {
         if (faults.empty()) {
           const answer = instrument.execute(message);
           if (answer === null) return;
-          const bytes = toBytes(`${answer}\n`);
+          const bytes = encode(`${answer}\n`);
           if (delivery === null) sink.write(bytes);
           else delivery = delivery.then(() => sink.write(bytes));
           return;

@@ -11,17 +11,19 @@ export const memoryWire = (service: LineService, onClose: () => void = () => und
     if (gone !== null) return;
     gone = reason;
     onClose();
+    service.leave?.(sink);
     listener?.closed(reason);
   };
 
-  const take = service.connect({
-    write(bytes) {
+  const sink = {
+    write(bytes: Uint8Array) {
       if (gone !== null) return;
       if (listener === null) early.push(bytes);
       else listener.bytes(bytes);
     },
     hangUp: () => end("the other end has closed the connection"),
-  });
+  };
+  const take = service.connect(sink);
 
   return {
     listen(next) {

@@ -1,5 +1,6 @@
 import type { SignalUnit } from "#quantity";
 import type { ChannelReading } from "../plant/plant.ts";
+import type { ItemPort, ReadoutPort, RolePort, SourcePort } from "./role-ports.ts";
 import type { Handler, UnitResult } from "./scpi-instrument.ts";
 
 /** Infinity and "not a number" as SCPI-1999 7.2.1.4 and 7.2.1.5 write them. */
@@ -16,6 +17,10 @@ export const formatReading = (unit: SignalUnit, reading: ChannelReading): string
   return `${digits.startsWith("-") ? "" : "+"}${digits}${exponents[unit]}`;
 };
 
+/** A contact without voltage, by its resistance: some tenths of an ohm closed, beyond measure open. */
+const formatContact = (reading: ChannelReading): string =>
+  reading.kind === "value" && reading.value > 0.5 ? "+0.2140" : beyond(1);
+
 const number = (text: string): number | null =>
   /^[+-]?(\d+\.?\d*|\.\d+)([Ee][+-]?\d+)?$/.test(text) ? Number(text) : null;
 
@@ -31,14 +36,7 @@ const withOne = (parameters: readonly string[], use: (parameter: string) => Unit
 };
 
 /** A heat source: temperature, set point, output. */
-export const sourceCommands = (port: {
-  readonly range: { readonly minimum: number; readonly maximum: number };
-  temperature(): ChannelReading;
-  setPoint(temperature: number): void;
-  setPointNow(): number;
-  switchOutput(on: boolean): void;
-  outputOn(): boolean;
-}): Readonly<Record<string, Handler>> => ({
+export const sourceCommands = (port: SourcePort): Readonly<Record<string, Handler>> => ({
   "MEASure[:SCALar]:TEMPerature?": () => ({ answer: formatReading("°C", port.temperature()) }),
   "[SOURce]:TEMPerature:SPOint": (parameters) =>
     withOne(parameters, (text) => {
@@ -78,12 +76,7 @@ const inputOf = (parameters: readonly string[]): number | null => {
 };
 
 /** A readout with several inputs: resistance by four wires, voltage, current, temperature. */
-export const readoutCommands = (port: {
-  readonly inputs: number;
-  /** What is wired to an input; null for nothing. */
-  unitAt(input: number): SignalUnit | null;
-  read(input: number): ChannelReading;
-}): Readonly<Record<string, Handler>> => {
+export const readoutCommands = (port: ReadoutPort): Readonly<Record<string, Handler>> => {
   const measure =
     (unit: SignalUnit): Handler =>
     (parameters) => {
@@ -95,7 +88,16 @@ export const readoutCommands = (port: {
       if (wired === null) return { answer: beyond(1) };
       return { answer: wired === unit ? formatReading(unit, port.read(input)) : noNumber };
     };
+  const measureContact: Handler = (parameters) => {
+    const input = inputOf(parameters);
+    if (input === null) return { error: "illegalValue" };
+    if (input < 1 || input > port.inputs) return { error: "outOfRange" };
+    const wired = port.unitAt(input);
+    if (wired === null) return { answer: beyond(1) };
+    return { answer: wired === "contact" ? formatContact(port.read(input)) : noNumber };
+  };
   return {
+    "MEASure[:SCALar]:RESistance?": measureContact,
     "MEASure[:SCALar]:FRESistance?": measure("Ω"),
     "MEASure[:SCALar][:VOLTage][:DC]?": measure("mV"),
     "MEASure[:SCALar]:CURRent[:DC]?": measure("mA"),
@@ -105,10 +107,7 @@ export const readoutCommands = (port: {
 };
 
 /** An item's own maintenance channel: zero and span, changed only while the adjustment is unlocked. */
-export const itemCommands = (port: {
-  trims(): { readonly zero: number; readonly span: number };
-  trim(zero: number, span: number): void;
-}): Readonly<Record<string, Handler>> => {
+export const itemCommands = (port: ItemPort): Readonly<Record<string, Handler>> => {
   let unlocked = false;
   const largest = 50;
   const change =
@@ -136,4 +135,10 @@ export const itemCommands = (port: {
     "CALibration:TRIM:SPAN": change((span) => port.trim(port.trims().zero, span)),
     "CALibration:TRIM:SPAN?": () => ({ answer: port.trims().span.toFixed(4) }),
   };
+};
+
+/** The words of each role. */
+export const commandsOf = (role: RolePort): Readonly<Record<string, Handler>> => {
+  if (role.role === "source") return sourceCommands(role.port);
+  return role.role === "item" ? itemCommands(role.port) : readoutCommands(role.port);
 };

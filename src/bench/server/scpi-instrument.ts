@@ -23,6 +23,8 @@ export type Handler = (parameters: readonly string[]) => UnitResult;
 export interface ScpiInstrument {
   /** Carries out one program message; the response message, or null when there is none. */
   execute(message: string): string | null;
+  /** Are all its words known? */
+  knows(message: string): boolean;
 }
 
 const queueLength = 16;
@@ -123,11 +125,14 @@ export const scpiInstrument = (options: {
     return units;
   };
 
+  const handlerOf = (unit: ProgramUnit) => handlers.get(unit.query ? `${unit.header}?` : unit.header);
+
   return {
+    knows: (message) => unitsOf(message).every((unit) => unit !== null && handlerOf(unit) !== undefined),
     execute(message) {
       const answers: string[] = [];
       for (const unit of unitsOf(message)) {
-        const handler = unit === null ? undefined : handlers.get(unit.query ? `${unit.header}?` : unit.header);
+        const handler = unit === null ? undefined : handlerOf(unit);
         if (unit === null || handler === undefined) {
           report(unit === null ? "syntax" : "undefinedHeader");
           break;

@@ -114,7 +114,7 @@ it("changes nothing of an item when either setting is beyond the entry's limits"
 
 it("takes the first setting back when the item refuses the second, and locks it", async () => {
   const wide = entries().map((entry) =>
-    entry.adjust === undefined
+    !("adjust" in entry) || entry.adjust === undefined
       ? entry
       : { ...entry, adjust: { ...entry.adjust, span: { ...entry.adjust.span, maximum: 100 } } },
   );

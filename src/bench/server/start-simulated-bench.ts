@@ -1,5 +1,5 @@
 import { Fault, failure, success } from "#fault";
-import type { BenchChannel, BenchInstrument, ConnectInstrument } from "#instruments";
+import type { BenchChannel, BenchInstrument, ConnectInstrument, InstrumentEntry } from "#instruments";
 import { createPlant, type Plant } from "../plant/plant.ts";
 import {
   simulatedFaultSchema,
@@ -8,16 +8,17 @@ import {
   type SimulatedFaultInput,
 } from "../plant/simulation.ts";
 import type { StatedItem, StatedKit } from "../plant/stated-kit.ts";
-import { lineService, type LineService } from "./line-service.ts";
 import { memoryWire } from "./memory-wire.ts";
-import { itemCommands, readoutCommands, sourceCommands } from "./roles.ts";
-import { scpiInstrument, type Handler } from "./scpi-instrument.ts";
-import { listenOn, type TcpListener } from "./tcp-listener.ts";
+import { rolePort } from "./role-ports.ts";
+import type { TcpListener } from "./tcp-listener.ts";
+import { listenTo, twinOf, type Twin } from "./twin.ts";
 
 export interface SimulatedBenchOptions {
   /** Contents of `bench.simulation`; checked here. Absent: all defaults. */
   readonly simulation?: unknown;
-  readonly instruments: readonly Pick<BenchInstrument, "id" | "role">[];
+  readonly instruments: readonly (Pick<BenchInstrument, "id" | "role"> & { readonly entry?: string | undefined })[];
+  /** Catalogue entries: an instrument whose entry is here speaks its language; any other speaks SCPI. */
+  readonly entries?: readonly InstrumentEntry[] | undefined;
   readonly channels: Readonly<Record<string, BenchChannel>>;
   /** What the job says of kit and items; hidden errors are drawn within what is stated there. */
   readonly kit?: StatedKit | undefined;
@@ -40,6 +41,8 @@ export interface SimulatedBenchOptions {
         readonly host?: string | undefined;
         readonly port?: number | undefined;
         readonly ports?: Readonly<Record<string, number>> | undefined;
+        /** Instruments that are to be on pseudo-terminals, as on a serial line; needs the program socat. */
+        readonly serial?: readonly string[] | undefined;
       }
     | undefined;
 }
@@ -82,42 +85,6 @@ const sourceRange = (simulation: Simulation, plant: Plant, kit: StatedKit | unde
     ? kit.source.range
     : { minimum: plant.plan.source.minimum, maximum: plant.plan.source.maximum };
 
-const readoutInputs = 16;
-
-const commandsOf = (
-  { id, role }: Pick<BenchInstrument, "id" | "role">,
-  plant: Plant,
-  channels: SimulatedBenchOptions["channels"],
-  range: { readonly minimum: number; readonly maximum: number },
-): Readonly<Record<string, Handler>> => {
-  if (role === "source") {
-    const control = Object.entries(channels).find(([, { instrument }]) => instrument === id)?.[0] ?? id;
-    return sourceCommands({ ...plant, range, temperature: () => plant.control(control) });
-  }
-  if (role === "item") {
-    return itemCommands({
-      trims: () => plant.trims(id) ?? { zero: 0, span: 0 },
-      trim: (zero, span) => plant.trim(id, zero, span),
-    });
-  }
-  const wired = new Map(
-    Object.entries(channels).flatMap(([name, { instrument, input, unit }]) =>
-      instrument === id ? [[input, { name, unit }] as const] : [],
-    ),
-  );
-  return readoutCommands({
-    inputs: readoutInputs,
-    unitAt: (input) => wired.get(input)?.unit ?? null,
-    read: (input) => plant.read(wired.get(input)!.name),
-  });
-};
-
-const titles = {
-  source: "simulated heat source",
-  readout: "simulated readout",
-  item: "simulated maintenance channel",
-} as const;
-
 /**
  * Builds the plant, puts an instrument of each role in front of it and, unless told otherwise, each on a loopback socket.
  * Throws a Fault: `job.invalid` for a simulation that makes no sense, `station.port-in-use` for a port that is taken.
@@ -139,20 +106,16 @@ export const startSimulatedBench = async (options: SimulatedBenchOptions): Promi
   };
 
   const range = sourceRange(simulation, plant, kit);
-  const services = new Map<string, LineService>(
+  const twins = new Map<string, Twin>(
     instruments.map((instrument) => [
       instrument.id,
-      lineService({
+      twinOf({
         id: instrument.id,
+        entry: options.entries?.find(({ entry }) => entry === instrument.entry),
+        role: rolePort(instrument, plant, channels, range),
         faults: plant.faults,
+        clock,
         catchUp,
-        instrument: scpiInstrument({
-          identification: `Dwellpoint,${titles[instrument.role]},${instrument.id},1`,
-          commands: commandsOf(instrument, plant, channels, range),
-          reset: () => {
-            if (instrument.role === "source") plant.switchOutput(false);
-          },
-        }),
       }),
     ]),
   );
@@ -162,12 +125,12 @@ export const startSimulatedBench = async (options: SimulatedBenchOptions): Promi
     await Promise.all([...listeners.values()].map((listener) => listener.close()));
   };
   if (options.listen !== false) {
-    const { host = "127.0.0.1", port = 0, ports = {} } = options.listen ?? {};
+    const { host = "127.0.0.1", port = 0, ports = {}, serial = [] } = options.listen ?? {};
     let next = port;
     try {
-      for (const [id, service] of services) {
+      for (const [id, twin] of twins) {
         const own = ports[id];
-        listeners.set(id, await listenOn(service, host, own ?? next));
+        listeners.set(id, await listenTo(twin, serial.includes(id) ? "serial" : { host, port: own ?? next }));
         if (own === undefined && next !== 0) next += 1;
       }
     } catch (error) {
@@ -182,11 +145,18 @@ export const startSimulatedBench = async (options: SimulatedBenchOptions): Promi
     seed,
     plant,
     connect: ({ id }) => {
-      const service = services.get(id);
-      if (service === undefined) {
-        return Promise.resolve(failure("instrument.unreachable", `the simulated bench has no instrument "${id}"`));
+      const twin = twins.get(id);
+      if (twin === undefined || twin.kind === "registers") {
+        return Promise.resolve(
+          failure(
+            "instrument.unreachable",
+            twin === undefined
+              ? `the simulated bench has no instrument "${id}"`
+              : `instrument "${id}" of the simulated bench speaks Modbus and is reached at its address`,
+          ),
+        );
       }
-      const wire = memoryWire(service, () => wires.delete(wire));
+      const wire = memoryWire(twin.service, () => wires.delete(wire));
       wires.add(wire);
       return Promise.resolve(success(wire));
     },
@@ -194,6 +164,7 @@ export const startSimulatedBench = async (options: SimulatedBenchOptions): Promi
     fault: (fault) => plant.faults.add(checked(simulatedFaultSchema, fault, "fault")),
     async close() {
       for (const wire of wires) wire.close();
+      for (const twin of twins.values()) twin.close();
       await closeAll();
     },
   };

@@ -12,16 +12,20 @@ export const listenOn = (service: LineService, host: string, port: number): Prom
   const clients = new Set<Socket>();
   const server = createServer({ noDelay: true }, (socket) => {
     clients.add(socket);
-    const take = service.connect({
-      write: (bytes) => {
+    const sink = {
+      write: (bytes: Uint8Array) => {
         if (socket.writable) socket.write(bytes);
       },
       hangUp: () => socket.destroy(),
-    });
+    };
+    const take = service.connect(sink);
     socket.on("data", take);
     // A client that breaks off is no trouble of the instrument's: the socket is gone, and that is all.
     socket.on("error", () => socket.destroy());
-    socket.on("close", () => clients.delete(socket));
+    socket.on("close", () => {
+      clients.delete(socket);
+      service.leave?.(sink);
+    });
   });
   return new Promise((resolve, reject) => {
     server.once("error", (error) => {

@@ -1,3 +1,4 @@
+import { measuredUnit, type ChannelUnit } from "#quantity";
 import { standardUncertaintyOfLimits, type Distribution } from "#uncertainty";
 
 export type LineUnit = "K" | "Ω" | "mV" | "mA";
@@ -15,6 +16,12 @@ export interface PointLine {
   readonly source: string;
   readonly origin: readonly number[];
 }
+
+/** A channel's unit as that of a budget line: a temperature is uncertain by kelvin. */
+export const unitOfLine = (unit: ChannelUnit): LineUnit => {
+  const measured = measuredUnit(unit);
+  return measured === "°C" ? "K" : measured;
+};
 
 /** A figure in a sentence: four significant digits, without zeros at the end. */
 export const inWords = (value: number): string => String(Number(value.toPrecision(4)));

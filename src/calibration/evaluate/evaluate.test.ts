@@ -87,7 +87,8 @@ describe("a result", () => {
 
 describe("published table values, read without noise", () => {
   // IEC 60751:2022, 138.51 Ω at 100 °C; IEC 60584-1:2013, type K 4.096 mV at 100 °C; a loop's line by its definition.
-  const standard = { ...inventedKit, reference: { ...inventedKit.reference, sensor: resistor.sensor } };
+  const sensor = resistor.sensor as typeof inventedKit.reference.sensor;
+  const standard = { ...inventedKit, reference: { ...inventedKit.reference, sensor } };
   it.each([
     [{ ...thermocouple, coldJunction: { kind: "ice-point" as const } }, "mV" as const, 4.096, 100, 0.02],
     [resistor, "Ω" as const, 138.51, 100, 0.02],

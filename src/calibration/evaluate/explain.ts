@@ -1,13 +1,22 @@
 import { failure, success, type Outcome } from "#fault";
-import type { SignalUnit } from "#quantity";
-import type { Sensor } from "#thermometry";
+import type { ChannelUnit, SignalUnit } from "#quantity";
 import type { DecisionRule, Pass } from "../job/procedure.ts";
 import type { RunEvent } from "../log/events.ts";
 import { logView } from "../log/log-view.ts";
 import type { MeasuredPoint } from "../result/result.ts";
-import { inWords } from "./budget-line.ts";
+import {
+  conversionCorrections,
+  conversionLines,
+  equationOf,
+  type ExplainedConversion,
+  type ExplainedCorrection,
+} from "./explain-conversion.ts";
+import { explainedDecision, type ExplainedDecision } from "./explain-decision.ts";
+import { explainedModel, type ExplainedModel } from "./explain-model.ts";
 import { gatherPoint } from "./gather-point.ts";
 import { measurePoint } from "./measure-point.ts";
+import type { PointData } from "./point-data.ts";
+import { describePoint } from "./point-model.ts";
 
 /** One pair of readings and what became of it. */
 export interface ExplainedReading {
@@ -27,34 +36,18 @@ export interface Explanation {
   readonly tag: string;
   readonly pass: Pass;
   readonly referenceUnit: SignalUnit;
-  readonly itemUnit: SignalUnit;
+  readonly itemUnit: ChannelUnit;
   readonly referenceEquation: string;
   readonly itemEquation: string;
   readonly readings: readonly ExplainedReading[];
+  /** The mean signals as temperatures, with the values put in: reference, then item. */
+  readonly conversions: readonly ExplainedConversion[];
+  readonly corrections: readonly ExplainedCorrection[];
+  readonly model: ExplainedModel;
+  readonly decision: ExplainedDecision;
   readonly rule: DecisionRule;
   readonly result: MeasuredPoint;
 }
-
-const equationOf = (sensor: Sensor): string => {
-  switch (sensor.kind) {
-    case "thermocouple": {
-      const deviation = sensor.deviation === undefined ? "" : ", deviation function added";
-      return `type ${sensor.type}, E = V + E(t_cj), then the inverse of the reference function of IEC 60584-1${deviation}`;
-    }
-    case "platinum":
-      return sensor.equation === "its-90"
-        ? "ITS-90, W = R/R(TPW), its own deviation functions"
-        : `Callendar-Van Dusen, R0 = ${sensor.r0} Ω, A = ${sensor.a}, B = ${sensor.b}, C = ${sensor.c}`;
-    case "thermistor":
-      return `Steinhart-Hart, A = ${sensor.a}, B = ${sensor.b}, C = ${sensor.c}${sensor.d === undefined ? "" : `, D = ${sensor.d}`}`;
-    case "loop": {
-      const [first, second] = sensor.current ?? [4, 20];
-      return `straight line, ${first} mA at ${sensor.lower} °C, ${second} mA at ${sensor.upper} °C`;
-    }
-    case "indication":
-      return "shows the temperature itself";
-  }
-};
 
 export interface ExplainedPlace {
   /** The item's id or its tag. */
@@ -63,6 +56,43 @@ export interface ExplainedPlace {
   /** Index into the procedure's points. */
   readonly point: number;
 }
+
+const conversionsOf = (data: PointData): ExplainedConversion[] => {
+  const { job, item, signal, referenceSignal, reference, indication, pairs } = data;
+  const { sensor, unit } = job.kit.reference;
+  return [
+    {
+      of: "reference",
+      equation: equationOf(sensor),
+      lines: conversionLines(sensor, referenceSignal, reference, null),
+      signal: referenceSignal,
+      unit,
+      temperature: reference,
+    },
+    {
+      of: "item",
+      equation: equationOf(item.sensor),
+      lines: conversionLines(item.sensor, signal, indication, pairs.junction ?? null),
+      signal,
+      unit: item.unit,
+      temperature: indication,
+    },
+  ];
+};
+
+/** What is not known well enough to be corrected is estimated as 0, and stands in the budget with its uncertainty. */
+const correctionsOf = (data: PointData, { budget }: MeasuredPoint): ExplainedCorrection[] => {
+  const { job, item, signal, referenceSignal, reference, indication, pairs } = data;
+  return [
+    ...conversionCorrections(job.kit.reference.sensor, referenceSignal, reference, null),
+    ...conversionCorrections(item.sensor, signal, indication, pairs.junction ?? null),
+    {
+      name: "Estimated as 0",
+      applied: false,
+      words: `all ${budget.lines.length} δ of the model: nothing is corrected for them, each stands in the budget with its uncertainty`,
+    },
+  ];
+};
 
 /** The derivation of one point's figures. What is not there, or was not measured, is a failure that says so. */
 export const explain = (
@@ -77,19 +107,21 @@ export const explain = (
       "input.invalid",
       `The run has no item "${wanted}"; it has ${job.items.map(({ id }) => id).join(", ")}.`,
     );
-  if (job.procedure.points[point] === undefined)
+  const points = view.points(pass);
+  if (points.every((each) => each.point !== point))
     return failure(
       "input.invalid",
-      `The procedure has the points 1 to ${job.procedure.points.length}, not ${point + 1}.`,
+      `The procedure has the points 1 to ${points.length}, not ${point + 1}.`,
     );
   const place = { item, pass, point };
-  const history = view.history(pass, point);
+  const history = view.history(pass, point, item.id);
   const data = gatherPoint(view, place, history);
   if (!data.ok) return data;
   const result = measurePoint(view, place, history, { warn: () => undefined, outOfCalibration: () => undefined });
   if (result.status !== "measured")
     return failure("run.not-allowed", `This point is ${result.status}: ${result.reason}`, { point });
   const { pairs } = data.value;
+  const [conversions, corrections] = [conversionsOf(data.value), correctionsOf(data.value, result)];
   return success({
     run,
     item: item.id,
@@ -97,8 +129,8 @@ export const explain = (
     pass,
     referenceUnit: job.kit.reference.unit,
     itemUnit: item.unit,
-    referenceEquation: equationOf(job.kit.reference.sensor),
-    itemEquation: equationOf(item.sensor),
+    referenceEquation: conversions[0]!.equation,
+    itemEquation: conversions[1]!.equation,
     readings: Array.from(pairs.times, (time, index) => ({
       time,
       referenceSignal: pairs.referenceSignals[index]!,
@@ -108,127 +140,11 @@ export const explain = (
       junction: pairs.junctions?.[index] ?? null,
       difference: pairs.differences[index]!,
     })),
+    conversions,
+    corrections,
+    model: explainedModel(describePoint(data.value, result.budget), result, item.unit, job.kit.reference.unit),
+    decision: explainedDecision(job.procedure.decision, result),
     rule: job.procedure.decision,
     result,
   });
-};
-
-const table = (head: readonly string[], rows: readonly (readonly string[])[]): string[] => {
-  const widths = head.map((title, column) => Math.max(title.length, ...rows.map((row) => row[column]!.length)));
-  return [head, ...rows].map(
-    (row) =>
-      `  ${row.map((cell, column) => (column === 0 ? cell.padEnd(widths[column]!) : cell.padStart(widths[column]!))).join("  ")}`,
-  );
-};
-
-const readingsText = ({
-  readings,
-  referenceUnit,
-  itemUnit,
-  referenceEquation,
-  itemEquation,
-}: Explanation): string[] => {
-  const hasJunction = readings.some(({ junction }) => junction !== null);
-  const head = [
-    "time/s",
-    `reference/${referenceUnit}`,
-    "reference/°C",
-    `item/${itemUnit}`,
-    ...(hasJunction ? ["junction/°C"] : []),
-    "item/°C",
-    "difference/K",
-  ];
-  const rows = readings.map((row) => [
-    row.time.toFixed(1),
-    row.referenceSignal.toFixed(5),
-    row.referenceTemperature.toFixed(4),
-    row.itemSignal.toFixed(5),
-    ...(hasJunction ? [(row.junction ?? Number.NaN).toFixed(3)] : []),
-    row.itemTemperature.toFixed(4),
-    row.difference.toFixed(4),
-  ]);
-  return [
-    "1. Readings, the reference at the moment of the item",
-    `  reference: ${referenceEquation}`,
-    `  item: ${itemEquation}`,
-    ...table(head, rows),
-  ];
-};
-
-const meansText = ({ result }: Explanation): string[] => [
-  "2. Means",
-  `  reference   ${result.reference.value.toFixed(4)} °C   (log lines ${result.reference.origin.map((n) => n + 1).join(", ")})`,
-  `  indication  ${result.indication.value.toFixed(4)} °C   (log lines ${result.indication.origin.map((n) => n + 1).join(", ")})`,
-  `  error = indication − reference = ${result.indication.value.toFixed(4)} °C − ${result.reference.value.toFixed(4)} °C = ${result.error.value.toFixed(4)} K`,
-  `  ${result.readings} pairs, worth ${inWords(result.effectiveReadings)} independent ones`,
-];
-
-const budgetText = ({ result }: Explanation): string[] => {
-  const { lines, u, degreesOfFreedom, k, U, coverage } = result.budget;
-  const rows = lines.map((line) => [
-    line.id,
-    `${inWords(line.u)} ${line.unit}`,
-    line.distribution,
-    line.degreesOfFreedom === null ? "∞" : inWords(line.degreesOfFreedom),
-    inWords(line.sensitivity),
-    line.contribution.toFixed(5),
-    `${(100 * line.share).toFixed(1)} %`,
-    line.source,
-  ]);
-  const head = ["line", "u", "distribution", "ν", "c/(K/unit)", "|c|·u/K", "share", "source"];
-  const widest = table(
-    head.slice(0, -1),
-    rows.map((row) => row.slice(0, -1)),
-  );
-  return [
-    "3. Budget",
-    ...widest.map((text, index) => `${text}  ${index === 0 ? "source" : rows[index - 1]!.at(-1)!}`),
-    `  u = √Σ(c·u)² = ${u.toFixed(5)} K, ν_eff = ${degreesOfFreedom === null ? "∞" : inWords(degreesOfFreedom)}, k = ${k.toFixed(3)} at ${(100 * coverage).toFixed(2)} %, U = k·u = ${U.toFixed(5)} K`,
-    `  reported (ILAC-P14): error ${result.reported.error} K ± ${result.reported.U} K, reference ${result.reported.reference} °C, indication ${result.reported.indication} °C`,
-  ];
-};
-
-/** Probabilities near their ends in words, because "100.00 %" is never meant. */
-const inPercent = (probability: number): string => {
-  if (probability > 0.9999) return "above 99.99 %";
-  return probability < 0.0001 ? "below 0.01 %" : `${(100 * probability).toFixed(2)} %`;
-};
-
-const ruleWords = (rule: DecisionRule, U: number): string => {
-  switch (rule.kind) {
-    case "simple":
-      return "simple acceptance, w = 0";
-    case "guard-band":
-      return `guard band w = ${rule.factor}·U = ${inWords(rule.factor * U)} K`;
-    case "specific-risk":
-      return `specific risk of a wrong pass at most ${inWords(100 * rule.limit)} %`;
-    case "g8-non-binary":
-      return `pass, conditional pass, conditional fail, fail with w = U = ${inWords(U)} K`;
-  }
-};
-
-const decisionText = ({ result, rule }: Explanation): string[] => {
-  const { conformity, conformityNote } = result;
-  if (conformity === null) return ["4. Conformity", `  no statement: ${conformityNote ?? ""}`];
-  const { tolerance, acceptance, decision, conformanceProbability, specificRisk } = conformity;
-  const words = ruleWords(rule, result.budget.U);
-  return [
-    "4. Conformity",
-    `  tolerance ${inWords(tolerance.lower)} K to ${inWords(tolerance.upper)} K at ${result.nominal} °C; rule: ${words}`,
-    acceptance === null
-      ? `  ${conformityNote ?? ""}`
-      : `  accepted from ${inWords(acceptance.lower)} K to ${inWords(acceptance.upper)} K; the error is ${result.error.value.toFixed(4)} K`,
-    `  ${decision.replace("-", " ")}; probability of conformance ${inPercent(conformanceProbability)}${specificRisk === null ? "" : `, risk that this decision is wrong ${inPercent(specificRisk)}`}`,
-  ];
-};
-
-/** The derivation as text for a terminal or a file, log lines counted from 1. */
-export const explanationText = (explanation: Explanation): string => {
-  const { run, tag, item, pass, result } = explanation;
-  const parts = [readingsText, meansText, budgetText, decisionText].map((part) => part(explanation).join("\n"));
-  return [
-    `${tag} (${item}), ${pass}, point ${result.point + 1} at ${result.nominal} °C, run ${run}`,
-    ...parts,
-    "",
-  ].join("\n\n");
 };

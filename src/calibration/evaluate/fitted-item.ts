@@ -1,5 +1,5 @@
 import { failure, success, type Outcome } from "#fault";
-import { reportedUncertainty, roundedTo } from "#quantity";
+import { measuredUnit, reportedUncertainty, roundedTo } from "#quantity";
 import { signalOf } from "#thermometry";
 import { coverageFactor } from "#uncertainty";
 import type { CurveFit, FitModel, FitPoint } from "../fit/curve-fit.ts";
@@ -143,7 +143,7 @@ const fitted = (item: Item, points: readonly MeasuredPoint[], asked: Asked, cove
   const k = coverageFactor(coverage, Number.POSITIVE_INFINITY);
   const table = tableOf(fit, range, k);
   if (!table.ok) return table;
-  const unit = item.unit;
+  const unit = measuredUnit(item.unit);
   const residuals = points.map(({ point, nominal, reference }, index) => ({
     point,
     nominal,

@@ -1,8 +1,10 @@
 import { unwrap } from "#fault";
 import { seededGenerator, type Generator } from "#numerics";
+import type { ChannelUnit } from "#quantity";
 import { signalOf, type Sensor } from "#thermometry";
 import { jobSchema, type Job, type JobInput } from "../job/job.ts";
 import type { Item } from "../job/item.ts";
+import { plannedPoints } from "../job/planned-points.ts";
 import type { Pass } from "../job/procedure.ts";
 import { logFormat, type EventDraft, type RunEvent } from "../log/events.ts";
 
@@ -199,7 +201,7 @@ export class InventedRun {
 
   readings(
     channel: string,
-    unit: "Ω" | "mV" | "mA" | "°C",
+    unit: ChannelUnit,
     times: number[],
     values: number[],
     places: number | null = 4,
@@ -223,7 +225,7 @@ export class InventedRun {
       places = 4,
       junction = 23,
     } = plan;
-    const nominal = this.job.procedure.points[point]!.temperature;
+    const nominal = plannedPoints(this.job.procedure)[point]!.temperature;
     const temperature = plan.temperature ?? nominal;
     this.add({ kind: "set-point-commanded", pass, point, temperature: nominal });
     this.at += 600;

@@ -1,12 +1,13 @@
 import { success, type Outcome } from "#fault";
+import { measuredUnit } from "#quantity";
 import type { Item } from "../job/item.ts";
 import { figureAt } from "../job/table.ts";
-import { inWords, limitsLine, type PointLine } from "./budget-line.ts";
+import { inWords, limitsLine, unitOfLine, type PointLine } from "./budget-line.ts";
 import { digitThatCounts } from "./pair-readings.ts";
 import type { PointData } from "./point-data.ts";
 import { isReadByReadout, readoutAccuracy } from "./readout-accuracy.ts";
 
-const contributionNames: Readonly<Record<keyof Item["contributions"], readonly [id: string, name: string]>> = {
+export const contributionNames: Readonly<Record<keyof Item["contributions"], readonly [id: string, name: string]>> = {
   inhomogeneity: ["item.inhomogeneity", "Item, inhomogeneity of the wires"],
   stemConduction: ["item.stem-conduction", "Item, heat conduction along the stem"],
   leads: ["item.leads", "Item, leads"],
@@ -17,9 +18,36 @@ const contributionNames: Readonly<Record<keyof Item["contributions"], readonly [
   ambient: ["item.ambient", "Item, ambient temperature"],
 };
 
+/**
+ * Hysteresis as going both ways showed it: half the difference either way, rectangular, or what is declared for the item
+ * where that is more (rule C51; u = |difference|/(2·√3) is that of DKD-R 5-1, from memory).
+ */
+const hysteresisLine = ({ item, nominal, hysteresis }: PointData): PointLine[] => {
+  const declared = item.contributions.hysteresis;
+  const seen = hysteresis === undefined ? 0 : Math.abs(hysteresis.difference) / 2;
+  const stated = declared === undefined ? 0 : figureAt(declared, nominal);
+  if (hysteresis === undefined && declared === undefined) return [];
+  const fromLog = hysteresis !== undefined && seen >= stated;
+  return [
+    limitsLine(
+      {
+        id: "item.hysteresis",
+        name: "Item, hysteresis",
+        sensitivity: 1,
+        source: fromLog
+          ? `log: falling less rising ${inWords(hysteresis.difference)} K at ${inWords(nominal)} °C, half of it either way`
+          : `job: ±${inWords(stated)} K declared for the item`,
+        origin: fromLog ? hysteresis.origin : [0],
+      },
+      Math.max(seen, stated),
+    ),
+  ];
+};
+
 /** What is declared for the item itself; a contribution that is not declared has no line (rule C24). */
-const declaredLines = ({ item, nominal }: PointData): PointLine[] =>
+const declaredLines = ({ item, nominal, ...data }: PointData): PointLine[] =>
   Object.entries(contributionNames).flatMap(([key, [id, name]]) => {
+    if (key === "hysteresis") return hysteresisLine({ item, nominal, ...data });
     const figure = item.contributions[key as keyof Item["contributions"]];
     if (figure === undefined) return [];
     const halfWidth = figureAt(figure, nominal);
@@ -56,7 +84,7 @@ const resolutionLine = ({ item, pairs, slope }: PointData, readoutDigit: number)
       own / 2,
     );
   }
-  const unit = item.unit === "°C" ? "K" : item.unit;
+  const unit = unitOfLine(item.unit);
   return limitsLine(
     { ...common, unit, sensitivity: 1 / slope, source: `one digit is ${inWords(digit)} ${item.unit}` },
     digit / 2,
@@ -70,11 +98,11 @@ export const itemLines = (data: PointData): Outcome<PointLine[]> => {
   const lines: PointLine[] = [];
   let readoutDigit = 0;
   if (isReadByReadout(job, item.channel)) {
-    const accuracy = readoutAccuracy(readout, item.unit, signal);
+    const accuracy = readoutAccuracy(readout, measuredUnit(item.unit), signal);
     if (!accuracy.ok) return accuracy;
     readoutDigit = accuracy.value.resolution;
     const source = `accuracy of the readout ${readout.id} at ${inWords(signal)} ${item.unit}: ±${inWords(accuracy.value.halfWidth)} ${item.unit}`;
-    const unit = item.unit === "°C" ? "K" : item.unit;
+    const unit = unitOfLine(item.unit);
     lines.push(
       limitsLine(
         {

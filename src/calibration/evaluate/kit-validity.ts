@@ -1,7 +1,7 @@
 import { failure, success, type FaultValue, type Outcome } from "#fault";
 import type { Kit, KitCalibration, Reference } from "../job/kit.ts";
 import type { TableFigure } from "../job/table.ts";
-import { calendarDay, type CalendarDay } from "./calendar-day.ts";
+import { calendarDay, dayAfter, type CalendarDay } from "./calendar-day.ts";
 
 /**
  * How far beyond its range a reference may read, K: a set point at the end of the range must not be refused because the
@@ -19,6 +19,12 @@ const calibrationFault = (
   if (day >= calendarDay(date) && day <= calendarDay(due)) return undefined;
   const words = `The ${what} ${id} was out of calibration: certificate ${certificate} holds from ${date} to ${due}. Have it calibrated, then judge these readings with the new certificate.`;
   return failure("kit.out-of-calibration", words, { id, certificate, date, due }).fault;
+};
+
+/** Whether a calibration covers the day on which it is `at` seconds after `opened` (UTC); the due day is still covered. */
+export const coversDay = ({ date, due }: KitCalibration, opened: string, at: number): boolean => {
+  const day = dayAfter(opened, at);
+  return day >= calendarDay(date) && day <= calendarDay(due);
 };
 
 /** Kit entries whose own calibration does not cover the day (the due day is still covered). */

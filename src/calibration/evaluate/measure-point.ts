@@ -1,11 +1,12 @@
 import { failure, success, type FaultValue, type Outcome } from "#fault";
-import { reported, roundedTo } from "#quantity";
+import { measuredUnit, reported, roundedTo } from "#quantity";
 import type { Item } from "../job/item.ts";
 import { figureAt } from "../job/table.ts";
 import type { RunEventOf } from "../log/events.ts";
 import type { LogView, PointHistory } from "../log/log-view.ts";
 import type { MeasuredPoint, PointResult } from "../result/result.ts";
-import { gatherPoint, type PointPlace } from "./gather-point.ts";
+import { gatherPoint, nominalOf, type PointPlace } from "./gather-point.ts";
+import { globalRiskAt } from "./global-risk-at.ts";
 import { kitOutOfCalibration, referenceInRange, tablesThatEnd } from "./kit-validity.ts";
 import { pointBudget } from "./point-budget.ts";
 import { pointConformity } from "./point-conformity.ts";
@@ -54,7 +55,12 @@ const plausible = (data: PointData): Outcome<null> => {
   return referenceInRange(job.kit.reference, nominal, reference);
 };
 
-const measuredPoint = (data: PointData, point: number, remarks: Remarks): Outcome<MeasuredPoint> => {
+const measuredPoint = (
+  data: PointData,
+  { item: { id }, pass, point }: PointPlace,
+  adjusted: boolean,
+  remarks: Remarks,
+): Outcome<MeasuredPoint> => {
   const { job, item, nominal, pairs, series, measured, settled } = data;
   const budget = pointBudget(data);
   if (!budget.ok) return budget;
@@ -66,10 +72,12 @@ const measuredPoint = (data: PointData, point: number, remarks: Remarks): Outcom
   if (!errorText!.ok) return errorText!;
   const expired = kitOutOfCalibration(job.kit, data.day);
   for (const fault of expired) remarks.outOfCalibration(fault);
+  const suspect = data.check?.status === "failed" ? [data.check.statement] : [];
+  const doubts = [...expired.map(({ message }) => message), ...suspect];
   const statement =
-    expired.length === 0
+    doubts.length === 0
       ? pointConformity(item, job.procedure.decision, nominal, error, budget.value)
-      : { conformity: null, conformityNote: expired.map(({ message }) => message).join(" ") };
+      : { conformity: null, conformityNote: doubts.join(" ") };
   for (const words of tablesThatEnd(job.kit, data.reference)) remarks.warn(words);
   const stability = figureAt(job.kit.source.stability, data.reference);
   if (movementInWindow(data) > stability) {
@@ -82,6 +90,8 @@ const measuredPoint = (data: PointData, point: number, remarks: Remarks): Outcom
       `At ${nominal} °C the log holds no evidence that ${item.tag} had settled; the drift over the window stands in the budget instead.`,
     );
   }
+  const place = { item: id, nominal, day: data.day, adjusted: adjusted && pass === "as-left" };
+  const risk = globalRiskAt(job.history, place, statement.conformity, budget.value);
   const ofItem = [...new Set([...pairs.itemOrigin, ...pairs.junctionOrigin])].sort((a, b) => a - b);
   const ofBoth = [
     ...new Set([measured.n, ...ofItem, ...pairs.referenceOrigin, ...(settled === undefined ? [] : [settled.n])]),
@@ -92,11 +102,12 @@ const measuredPoint = (data: PointData, point: number, remarks: Remarks): Outcom
     nominal,
     reference: { value: data.reference, unit: "°C", origin: pairs.referenceOrigin },
     indication: { value: data.indication, unit: "°C", origin: ofItem },
-    signal: { value: data.signal, unit: item.unit, origin: pairs.itemOrigin },
+    signal: { value: data.signal, unit: measuredUnit(item.unit), origin: pairs.itemOrigin },
     referenceSignal: { value: data.referenceSignal, unit: job.kit.reference.unit, origin: pairs.referenceOrigin },
     error: { value: error, unit: "K", origin: ofBoth },
     budget: budget.value,
     ...statement,
+    ...(risk === undefined ? {} : { globalRisk: risk }),
     reported: {
       reference: referenceText!.value.value,
       indication: indicationText!.value.value,
@@ -110,6 +121,18 @@ const measuredPoint = (data: PointData, point: number, remarks: Remarks): Outcom
   });
 };
 
+/** A kit entry of the window that was replaced later, with the word that what it had measured is not to be trusted. */
+const distrusted = (view: LogView, window: RunEventOf<"point-measured">): RunEventOf<"kit-replaced"> | undefined => {
+  const { kit } = view.jobAt(window.n);
+  return view.replacements.find((event) => {
+    if (event.earlier !== "flag" || event.n < window.n) return false;
+    const before = view.jobAt(event.n - 1).kit;
+    return (["reference", "readout", "source"] as const).some(
+      (role) => event[role] !== undefined && before[role] === kit[role],
+    );
+  });
+};
+
 /** The result of one item at one point that was measured; what cannot be evaluated is flagged, with its reason and code. */
 export const measurePoint = (
   view: LogView,
@@ -118,7 +141,7 @@ export const measurePoint = (
   remarks: Remarks,
 ): PointResult => {
   const measured = history.measured!;
-  const nominal = view.opened.job.procedure.points[place.point]!.temperature;
+  const nominal = nominalOf(view, place.pass, place.point);
   const flagged = (
     fault: { readonly code: string; readonly message: string },
     origin: readonly number[],
@@ -132,11 +155,17 @@ export const measurePoint = (
   });
   const seen = signalFault(view, history, place, measured);
   if (seen !== undefined) return flagged(seen, [seen.n]);
+  const replaced = distrusted(view, measured);
+  if (replaced !== undefined) {
+    const message = `Measured with a kit entry that was replaced later because of: ${replaced.reason} (${replaced.by}). Repeat the point.`;
+    return flagged({ code: "kit.suspect", message }, [replaced.n]);
+  }
   const data = gatherPoint(view, place, history);
   if (!data.ok) return flagged(data.fault, [measured.n]);
   const origin = [measured.n, ...data.value.pairs.itemOrigin];
   const sound = plausible(data.value);
   if (!sound.ok) return flagged(sound.fault, origin);
-  const result = measuredPoint(data.value, place.point, remarks);
+  const adjusted = view.adjustments.some(({ item }) => item === place.item.id);
+  const result = measuredPoint(data.value, place, adjusted, remarks);
   return result.ok ? result.value : flagged(result.fault, origin);
 };

@@ -1,4 +1,5 @@
 import { success, type Outcome } from "#fault";
+import { measuredUnit } from "#quantity";
 import { combine, type Correlation } from "#uncertainty";
 import type { ResultBudget } from "../result/result.ts";
 import type { PointLine } from "./budget-line.ts";
@@ -22,7 +23,7 @@ export const readoutCorrelation = (
   if (onItem === undefined || onReference === undefined) return [];
   const { reference, readout } = job.kit;
   const [itemRow, referenceRow] = [
-    readoutAccuracy(readout, item.unit, signal),
+    readoutAccuracy(readout, measuredUnit(item.unit), signal),
     readoutAccuracy(readout, reference.unit, referenceSignal),
   ];
   const sameRow = itemRow.ok && referenceRow.ok && itemRow.value.row === referenceRow.value.row;

@@ -18,7 +18,7 @@ export const ruleInNumbers = (rule: DecisionRule, U: number): Rule => {
   }
 };
 
-const noRoom = (rule: DecisionRule, { u, U }: ResultBudget): string =>
+const noRoom = (rule: DecisionRule, { u, U }: Pick<ResultBudget, "u" | "U">): string =>
   rule.kind === "specific-risk"
     ? `At u = ${u.toPrecision(2)} K the risk of a wrong pass exceeds ${Number((100 * rule.limit).toPrecision(3))} % even in the middle of this tolerance, so nothing can be accepted.`
     : `The guard bands leave no room to accept anything: U = ${U.toPrecision(2)} K is too large for this tolerance.`;
@@ -40,8 +40,18 @@ export const pointConformity = (
   budget: ResultBudget,
 ): PointConformity => {
   const tolerance = toleranceAt(item.tolerance, item, nominal);
-  if (!tolerance.ok) return { conformity: null, conformityNote: tolerance.fault.message };
-  const { lower, upper } = tolerance.value;
+  return tolerance.ok
+    ? conformityWithin(tolerance.value, rule, error, budget)
+    : { conformity: null, conformityNote: tolerance.fault.message };
+};
+
+/** The statement for a value with its budget against limits, in the same unit. */
+export const conformityWithin = (
+  { lower, upper }: { readonly lower: number; readonly upper: number },
+  rule: DecisionRule,
+  error: number,
+  budget: Pick<ResultBudget, "u" | "U" | "degreesOfFreedom">,
+): PointConformity => {
   const dof = truncatedDegreesOfFreedom(budget.degreesOfFreedom ?? Number.POSITIVE_INFINITY);
   const judged = judge({ value: error, u: budget.u, dof, limits: { lower, upper } }, ruleInNumbers(rule, budget.U));
   if (!judged.ok) return { conformity: null, conformityNote: judged.fault.message };

@@ -3,6 +3,8 @@ import type { Item } from "../job/item.ts";
 import type { Job } from "../job/job.ts";
 import type { RunEventOf } from "../log/events.ts";
 import type { CalendarDay } from "./calendar-day.ts";
+import type { ClosingCheck } from "../result/result.ts";
+import type { SeenHysteresis } from "./hysteresis.ts";
 import type { PairedReadings } from "./pair-readings.ts";
 
 /** Everything from which the budget of one error is made. */
@@ -27,4 +29,7 @@ export interface PointData {
   /** Slope of the thermocouple at its reference junction, mV/°C; undefined where the item has none. */
   readonly junctionSlope: number | undefined;
   readonly day: CalendarDay;
+  /** What going both ways showed here, and what the closing check says of the reference; undefined where there is nothing. */
+  readonly hysteresis: SeenHysteresis | undefined;
+  readonly check: ClosingCheck | undefined;
 }

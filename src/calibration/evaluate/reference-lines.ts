@@ -2,18 +2,22 @@ import { success, type Outcome } from "#fault";
 import { coefficientBand } from "../fit/fit-band.ts";
 import { figureAt } from "../job/table.ts";
 import { calendarDay, daysInYear } from "./calendar-day.ts";
-import { inWords, limitsLine, type PointLine } from "./budget-line.ts";
+import { inWords, limitsLine, unitOfLine, type PointLine } from "./budget-line.ts";
 import { digitThatCounts } from "./pair-readings.ts";
 import type { PointData } from "./point-data.ts";
 import { isReadByReadout, readoutAccuracy } from "./readout-accuracy.ts";
 
-const unitOfLines = (unit: "°C" | "Ω" | "mV" | "mA") => (unit === "°C" ? "K" : unit);
+/** What of a measurement the lines of its reference are made of; a point's data hold all of it. */
+export type ReferenceData = Pick<PointData, "job" | "reference" | "day" | "referenceSignal" | "referenceSlope"> &
+  Partial<Pick<PointData, "check">> & {
+  readonly pairs: Pick<PointData["pairs"], "referenceDigit" | "referenceOrigin">;
+};
 
 /**
  * What lies between the points of the reference's calibration: limits from the kit entry, or, where the kit entry brings the
  * covariance of the coefficients, what that gives at this temperature, together with the limits (rules C13 and C35).
  */
-const interpolationLine = ({ job, reference: temperature }: PointData): Outcome<PointLine> => {
+const interpolationLine = ({ job, reference: temperature }: ReferenceData): Outcome<PointLine> => {
   const { reference } = job.kit;
   const { coefficients } = reference.calibration;
   const line = {
@@ -43,7 +47,7 @@ const interpolationLine = ({ job, reference: temperature }: PointData): Outcome<
 };
 
 /** What the reference's own certificate and history bring (rules C11 to C13). */
-const ownLines = (data: PointData): Outcome<PointLine[]> => {
+const ownLines = (data: ReferenceData): Outcome<PointLine[]> => {
   const { job, reference: temperature, day } = data;
   const { reference } = job.kit;
   const interpolation = interpolationLine(data);
@@ -80,11 +84,29 @@ const ownLines = (data: PointData): Outcome<PointLine[]> => {
   ]);
 };
 
+/**
+ * The change that the closing check showed, beyond what the check itself leaves open. When it came about is not known, so any
+ * point may have it whole or not at all: limits of that size (rule C52).
+ */
+const checkLines = ({ check }: ReferenceData): PointLine[] => {
+  const seen = check?.differences[0];
+  if (seen === undefined) return [];
+  const shift = Math.sqrt(Math.max(0, seen.difference.value ** 2 - seen.u ** 2));
+  const line = {
+    id: "reference.check",
+    name: "Reference, change seen at the closing check",
+    sensitivity: -1,
+    source: `closing check: ${inWords(seen.difference.value)} K, of which the check itself explains u = ${inWords(seen.u)} K`,
+    origin: seen.difference.origin,
+  };
+  return [limitsLine(line, shift)];
+};
+
 /** How the reference was read (rules C14 and C15). */
-const readingLines = (data: PointData): Outcome<PointLine[]> => {
+const readingLines = (data: ReferenceData): Outcome<PointLine[]> => {
   const { job, pairs, referenceSignal, referenceSlope } = data;
   const { reference, readout } = job.kit;
-  const common = { unit: unitOfLines(reference.unit), sensitivity: -1 / referenceSlope } as const;
+  const common = { unit: unitOfLine(reference.unit), sensitivity: -1 / referenceSlope } as const;
   const lines: PointLine[] = [];
   let resolution = 0;
   if (isReadByReadout(job, reference.channel)) {
@@ -116,9 +138,9 @@ const readingLines = (data: PointData): Outcome<PointLine[]> => {
 };
 
 /** Lines of the reference temperature. A readout without a row for the signal is a failure `kit.out-of-range`. */
-export const referenceLines = (data: PointData): Outcome<PointLine[]> => {
+export const referenceLines = (data: ReferenceData): Outcome<PointLine[]> => {
   const own = ownLines(data);
   if (!own.ok) return own;
   const reading = readingLines(data);
-  return reading.ok ? success([...own.value, ...reading.value]) : reading;
+  return reading.ok ? success([...own.value, ...checkLines(data), ...reading.value]) : reading;
 };

@@ -1,3 +1,4 @@
+import { measuredUnit } from "#quantity";
 import type { ResultBudgetLine } from "../result/result.ts";
 import type { PointData } from "./point-data.ts";
 import { readoutAccuracy } from "./readout-accuracy.ts";
@@ -34,7 +35,7 @@ export const sharedInput = (data: PointData, id: string): string | undefined => 
     case "reference.readout":
       return readoutInput(data, reference.channel, reference.unit, data.referenceSignal);
     case "item.readout":
-      return readoutInput(data, item.channel, item.unit, data.signal);
+      return readoutInput(data, item.channel, measuredUnit(item.unit), data.signal);
     case "source.axial":
     case "source.radial":
     case "source.loading":

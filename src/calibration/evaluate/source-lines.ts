@@ -7,8 +7,8 @@ import type { PointData } from "./point-data.ts";
 /** How far the reference moved to either side within the window, its noise taken off, K. */
 export const movementInWindow = ({ pairs }: Pick<PointData, "pairs">): number => movement(pairs.referenceTemperatures);
 
-/** What the source leaves between the places of reference and item (rules C17 and C18). */
-export const sourceLines = (data: PointData): PointLine[] => {
+/** What the source leaves between the places of reference and item, whatever it does (rule C17). */
+export const placeLines = (data: Pick<PointData, "job" | "reference">): PointLine[] => {
   const { source } = data.job.kit;
   const common = { sensitivity: -1, origin: [0] };
   const characterised = source.characterised === undefined ? "" : `, characterised ${source.characterised}`;
@@ -17,18 +17,23 @@ export const sourceLines = (data: PointData): PointLine[] => {
     ["source.radial", "Source, between the wells", source.radial],
     ["source.loading", "Source, loading", source.loading],
   ] as const;
+  return figures.map(([id, name, figure]) => {
+    const halfWidth = figureAt(figure, data.reference);
+    return limitsLine(
+      { ...common, id, name, source: `kit entry ${source.id}${characterised}: ±${inWords(halfWidth)} K` },
+      halfWidth,
+    );
+  });
+};
+
+/** What the source leaves between the places of reference and item, its movement included (rules C17 and C18). */
+export const sourceLines = (data: PointData): PointLine[] => {
   const moved = movementInWindow(data);
   return [
-    ...figures.map(([id, name, figure]) => {
-      const halfWidth = figureAt(figure, data.reference);
-      return limitsLine(
-        { ...common, id, name, source: `kit entry ${source.id}${characterised}: ±${inWords(halfWidth)} K` },
-        halfWidth,
-      );
-    }),
+    ...placeLines(data),
     limitsLine(
       {
-        ...common,
+        sensitivity: -1,
         id: "source.stability",
         name: "Source, movement that pairing does not cancel",
         source: `log: the reference moved by ±${inWords(moved)} K within the window`,

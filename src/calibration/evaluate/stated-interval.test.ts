@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { seededGenerator, type Generator } from "#numerics";
+import { measuredUnit } from "#quantity";
 import type { JobInput } from "../job/job.ts";
 import type { RunEvent } from "../log/events.ts";
 import { evaluate } from "./evaluate.ts";
@@ -44,7 +45,7 @@ const oneRun = (item: JobInput["items"][number], generator: Generator, run: numb
   });
   const log = moved(invented.events, {
     reference: wrong.referenceReadout,
-    "item-1": wrong.itemReadout[item.unit],
+    "item-1": wrong.itemReadout[measuredUnit(item.unit)],
     junction: wrong.junction,
   });
   const point = evaluate(log).items[0]!.passes[0]!.points[1]!;

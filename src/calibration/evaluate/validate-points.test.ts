@@ -13,8 +13,10 @@ import {
 } from "./invented-run.test-support.ts";
 import { pointModel, type PointModelDescription } from "./point-model.ts";
 import {
+  notValidated,
   pointSimulations,
   simulatePoint,
+  simulationAgain,
   validatePoints,
   validationOf,
   type ValidatedPoint,
@@ -188,5 +190,50 @@ describe("validation of the points of a run, JCGM 101:2008, clause 8 [C40]", () 
     const sensor = { ...simulation!.description.itemSensor, r0: -1 } as PointModelDescription["itemSensor"];
     const impossible = { ...simulation!, description: { ...simulation!.description, itemSensor: sensor } };
     expect(validationOf(impossible, simulatePoint(impossible))).toMatchObject({ code: "thermometry.invalid" });
+  });
+});
+
+describe("a validation that decides [C45]", () => {
+  const log = runOf(thermocouple);
+  const result = evaluate(log);
+
+  it("makes the same digits from the same log, and leaves the result as it is", () => {
+    const before = JSON.stringify(result);
+    expect(validations(log, { trials: "decisive" })).toEqual(validations(log, { trials: "decisive" }));
+    expect(JSON.stringify(result)).toBe(before);
+    for (const { check } of validations(log, { trials: "decisive" })) expect(check.agreement).not.toBe("open");
+  });
+
+  it("takes more trials where a point stays open, so many that an end's doubt is half of what is to be told", () => {
+    const [simulation] = pointSimulations(log, result, { trials: 1000 });
+    const few = validationOf(simulation!, simulatePoint(simulation!));
+    if (few.status !== "validated") throw new Error(few.reason);
+    const open = {
+      ...few,
+      check: {
+        ...few.check,
+        agreement: "open" as const,
+        delta: 0.01,
+        dLow: 0.002,
+        dHigh: 0.014,
+        endDeviations: [0.004, 0.004] as const,
+      },
+    };
+    const again = simulationAgain(simulation!, open, { trials: "decisive" });
+    // Below: 2·0.004 has to be half of 0.01, above half of 0.014 − 0.01, so a quarter of it: 4² times the trials.
+    expect(again!.settings.trials).toBe(16_000);
+    expect({ ...again!.settings, trials: 1000 }).toEqual(simulation!.settings);
+    expect(simulationAgain(simulation!, open, { trials: "adaptive" })).toBeUndefined();
+    expect(simulationAgain(simulation!, few, { trials: "decisive" })).toBeUndefined();
+    const hopeless = { ...open, check: { ...open.check, dHigh: 0.01 + 1e-9 } };
+    expect(simulationAgain(simulation!, hopeless, { trials: "decisive" })!.settings.trials).toBe(4_000_000);
+  });
+
+  it("names every measured point where it is not made, with the reason", () => {
+    const none = notValidated(log, result, { code: "uncertainty.cancelled", message: "Stopped." });
+    expect(none).toMatchObject([
+      { point: 0, status: "not-validated", code: "uncertainty.cancelled", reason: "Stopped." },
+      { point: 1, status: "not-validated", code: "uncertainty.cancelled", reason: "Stopped." },
+    ]);
   });
 });

@@ -1,4 +1,4 @@
-import { Fault, type Outcome } from "#fault";
+import { Fault, type FaultValue, type Outcome } from "#fault";
 import { seededGenerator } from "#numerics";
 import { simulate, validatePropagation, type PropagationCheck, type Simulated } from "#uncertainty";
 import type { Pass } from "../job/procedure.ts";
@@ -10,8 +10,11 @@ import { gatherPoint } from "./gather-point.ts";
 import { describePoint, pointModel, type PointModelDescription } from "./point-model.ts";
 
 export interface ValidationSettings {
-  /** Trials of each point, or `adaptive`; 20 000 where nothing is said. */
-  readonly trials?: number | "adaptive";
+  /**
+   * Trials of each point; `adaptive`: as many as JCGM 101, 7.9, takes; `decisive`: more than that where a point would be left
+   * undecided. 20 000 where nothing is said.
+   */
+  readonly trials?: number | "adaptive" | "decisive";
   /** Where nothing is said, the seed of the run, and its name: the same log, the same digits. */
   readonly seed?: number;
 }
@@ -29,6 +32,8 @@ export interface ValidatedPoint extends PointName {
   readonly propagation: { readonly error: number; readonly u: number; readonly U: number; readonly k: number };
   readonly monteCarlo: Simulated;
   readonly check: PropagationCheck;
+  /** Where the two disagree: whether the stated interval ends too early somewhere, or is wider than it need be. */
+  readonly side: "too-narrow" | "too-wide" | null;
   readonly words: string;
 }
 
@@ -76,7 +81,7 @@ export const pointSimulations = (
         const item = job.items.find(({ id }) => id === entry.item);
         if (measured.status !== "measured" || item === undefined) return [];
         const { point, nominal, conformity, budget } = measured;
-        const data = gatherPoint(view, { item, pass, point }, view.history(pass, point));
+        const data = gatherPoint(view, { item, pass, point }, view.history(pass, point, item.id));
         if (!data.ok) return [];
         return [
           {
@@ -84,7 +89,7 @@ export const pointSimulations = (
             measured,
             description: describePoint(data.value, budget),
             settings: {
-              trials,
+              trials: trials === "decisive" ? "adaptive" : trials,
               seed: Math.floor(root.fork(`${item.id}/${pass}/${point}`).next() * 2 ** 32),
               level: budget.coverage,
               ...(conformity === null ? {} : { limits: conformity.tolerance }),
@@ -98,21 +103,25 @@ export const pointSimulations = (
 
 const interval = ([low, high]: readonly [number, number]): string => `${inWords(low)} K to ${inWords(high)} K`;
 
-/** What the stated interval is worth where the two disagree, by which way its ends are off. */
-const consequence = ({ differences: [low, high], delta, endDeviations }: PropagationCheck): string => {
+/** Which way the ends are off, where the two disagree. */
+const sideOf = ({ agreement, differences: [low, high], delta, endDeviations }: PropagationCheck) => {
+  if (agreement !== "disagrees") return null;
   const short = low > delta + 2 * endDeviations[0] || -high > delta + 2 * endDeviations[1];
-  return short
-    ? "The stated interval is too narrow at one end or both; state the one by Monte Carlo."
-    : "The stated interval is wider than it need be, so it errs on the safe side.";
+  return short ? ("too-narrow" as const) : ("too-wide" as const);
 };
 
-const wordsOf = (check: PropagationCheck, simulated: Simulated): string => {
+const consequence = {
+  "too-narrow": "The stated interval is too narrow at one end or both; state the one by Monte Carlo.",
+  "too-wide": "The stated interval is wider than it need be, so it errs on the safe side.",
+};
+
+const wordsOf = (check: PropagationCheck, side: ValidatedPoint["side"], simulated: Simulated): string => {
   const { agreement, delta, dLow, dHigh, endDeviations } = check;
   const ends = `the ends of the interval differ by ${inWords(dLow)} K and ${inWords(dHigh)} K`;
   if (agreement === "agrees")
     return `Propagation and Monte Carlo (${simulated.trials} trials) agree: ${ends}, within δ = ${inWords(delta)} K (JCGM 101:2008, clause 8).`;
-  if (agreement === "disagrees")
-    return `Propagation and Monte Carlo (${simulated.trials} trials) disagree: ${interval(check.interval)} by propagation, ${interval(simulated.interval)} by Monte Carlo; ${ends}, and δ = ${inWords(delta)} K (JCGM 101:2008, clause 8). ${consequence(check)}`;
+  if (side !== null)
+    return `Propagation and Monte Carlo (${simulated.trials} trials) disagree: ${interval(check.interval)} by propagation, ${interval(simulated.interval)} by Monte Carlo; ${ends}, and δ = ${inWords(delta)} K (JCGM 101:2008, clause 8). ${consequence[side]}`;
   return `Not decided: ${ends}, but ${simulated.trials} trials leave the ends uncertain by ${inWords(Math.max(...endDeviations))} K, and δ = ${inWords(delta)} K. Take more trials.`;
 };
 
@@ -123,8 +132,34 @@ export const validationOf = ({ place, measured }: PointSimulation, outcome: Outc
   const { error, budget } = measured;
   const propagation = { error: error.value, u: budget.u, U: budget.U, k: budget.k };
   const check = validatePropagation({ value: error.value, u: budget.u, U: budget.U }, outcome.value);
-  const words = wordsOf(check, outcome.value);
-  return { ...place, status: "validated", propagation, monteCarlo: outcome.value, check, words };
+  const side = sideOf(check);
+  const words = wordsOf(check, side, outcome.value);
+  return { ...place, status: "validated", propagation, monteCarlo: outcome.value, check, side, words };
+};
+
+/** The most trials that a point gets so that it is decided: a second or two on two threads. */
+const mostDecisive = 4_000_000;
+
+/**
+ * A point that stays open is simulated again with as many trials as make the doubt of an end half of what is to be told:
+ * the doubt falls with the root of their number (rule C45). Undefined where the point is decided or nothing can be gained.
+ */
+export const simulationAgain = (
+  simulation: PointSimulation,
+  validation: PointValidation,
+  { trials }: ValidationSettings,
+): PointSimulation | undefined => {
+  if (trials !== "decisive" || validation.status !== "validated" || validation.check.agreement !== "open")
+    return undefined;
+  const { delta, dLow, dHigh, endDeviations } = validation.check;
+  const made = validation.monteCarlo.trials;
+  const needed = [dLow, dHigh].map((difference, end) => {
+    // Within δ the doubt itself has to come below δ; beyond it, below the excess.
+    const room = difference <= delta ? delta : difference - delta;
+    return made * ((2 * 2 * endDeviations[end]!) / room) ** 2;
+  });
+  const wanted = Math.min(mostDecisive, Math.ceil(Math.max(...needed)));
+  return wanted > made ? { ...simulation, settings: { ...simulation.settings, trials: wanted } } : undefined;
 };
 
 /** Works out one point's simulation on this thread. */
@@ -146,4 +181,16 @@ export const validatePoints = (
   result: Result,
   settings: ValidationSettings = {},
 ): PointValidation[] =>
-  pointSimulations(log, result, settings).map((simulation) => validationOf(simulation, simulatePoint(simulation)));
+  pointSimulations(log, result, settings).map((simulation) => {
+    const first = validationOf(simulation, simulatePoint(simulation));
+    const again = simulationAgain(simulation, first, settings);
+    return again === undefined ? first : validationOf(again, simulatePoint(again));
+  });
+
+/** What stands in place of a validation that was not made: every measured point with the reason. */
+export const notValidated = (
+  log: readonly RunEvent[],
+  result: Result,
+  { code, message }: Pick<FaultValue, "code" | "message">,
+): UnvalidatedPoint[] =>
+  pointSimulations(log, result).map(({ place }) => ({ ...place, status: "not-validated", code, reason: message }));

@@ -63,7 +63,8 @@ const uncertaintyOf = (
 };
 
 const adviceFor = (forecast: readonly AdjustedPoint[]): Pick<ZeroAndSpan, "advice" | "reason"> => {
-  if (forecast.every(({ shift, shiftU }) => Math.abs(shift) <= shiftU)) {
+  // As found and as left each have their U: a shift within both together would not be seen to have done anything.
+  if (forecast.every(({ shift, shiftU, U }) => Math.abs(shift) < Math.max(shiftU, Math.SQRT2 * U))) {
     return {
       advice: "leave-alone",
       reason: "No shift is larger than its own uncertainty: an adjustment would chase noise.",
@@ -171,7 +172,7 @@ export interface AdjustmentProposal {
 }
 
 /** Largest error as found, as a fraction of the tolerance on its side; 0 where no tolerance is defined. */
-const largestFraction = (result: ItemResult): number => {
+export const largestFraction = (result: ItemResult): number => {
   const points = result.passes.find(({ pass }) => pass === "as-found")?.points ?? [];
   return points.reduce((most, point) => {
     if (point.status !== "measured" || point.conformity === null) return most;

@@ -38,6 +38,7 @@ export const coefficientsOf = (sensor: Sensor): NamedCoefficient[] => {
       return named({ a: sensor.a, b: sensor.b, c: sensor.c, d: sensor.d });
     case "loop":
     case "indication":
+    case "switch":
       return [];
   }
 };
@@ -75,6 +76,7 @@ export const withCoefficients = (sensor: Sensor, changes: ReadonlyMap<string, nu
     }
     case "loop":
     case "indication":
+    case "switch":
       return sensor;
   }
 };

@@ -2,7 +2,9 @@ import type { FaultValue } from "#fault";
 import { normalQuantile } from "#numerics";
 import { evaluate } from "../evaluate/evaluate.ts";
 import type { Job } from "../job/job.ts";
+import { isSwitch } from "../job/switch-sweeps.ts";
 import type { PointResult } from "../result/result.ts";
+import { switchPoints } from "./switch-forecast.ts";
 import { toleranceAt } from "../tolerance/tolerance-at.ts";
 import { predictedLog, type ForecastOptions } from "./predicted-log.ts";
 
@@ -18,6 +20,8 @@ export interface ForecastPoint {
   readonly ratio: number | null;
   /** The largest lines of the budget, by their share of u². */
   readonly dominant: readonly { readonly name: string; readonly share: number }[];
+  /** The evaluation of the foreseen readings in full, budget and acceptance limits included. */
+  readonly result: PointResult;
 }
 
 export interface Forecast {
@@ -29,7 +33,7 @@ export interface Forecast {
 const linesShown = 3;
 
 const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult): ForecastPoint => {
-  const temperature = job.procedure.points[result.point]!.temperature;
+  const temperature = isSwitch(item) ? result.nominal : job.procedure.points[result.point]!.temperature;
   const limits = toleranceAt(item.tolerance, item, temperature);
   const tolerance = limits.ok ? { lower: limits.value.lower, upper: limits.value.upper } : null;
   const note = limits.ok ? null : limits.fault.message;
@@ -42,6 +46,7 @@ const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult
       expectedU: null,
       ratio: null,
       dominant: [],
+      result,
     };
   }
   const { U, lines } = result.budget;
@@ -57,6 +62,7 @@ const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult
       .sort((a, b) => b.share - a.share)
       .slice(0, linesShown)
       .map(({ name, share }) => ({ name, share })),
+    result,
   };
 };
 
@@ -96,7 +102,8 @@ const obstacleOf = (job: Job, item: Job["items"][number], points: readonly Forec
 export const forecast = (job: Job, options: ForecastOptions): Forecast => {
   const result = evaluate(predictedLog(job, options));
   const items = job.items.map((item) => {
-    const points = result.items.find((each) => each.item === item.id)?.passes[0]?.points ?? [];
+    const pass = result.items.find((each) => each.item === item.id)?.passes[0];
+    const points = isSwitch(item) ? switchPoints(job, pass) : (pass?.points ?? []);
     return { item: item.id, points: points.map((point) => forecastPoint(job, item, point)) };
   });
   return { items, obstacles: job.items.flatMap((item, index) => obstacleOf(job, item, items[index]!.points)) };

@@ -1,8 +1,10 @@
+import type { ChannelUnit } from "#quantity";
 import { seededGenerator, type Generator } from "#numerics";
 import { signalOf } from "#thermometry";
 import { logFormat, type RunEvent } from "../log/events.ts";
 import type { Item } from "../job/item.ts";
 import type { Job } from "../job/job.ts";
+import { addPredictedSweeps } from "./predicted-sweeps.ts";
 
 export interface ForecastOptions {
   /** Day of the work, year-month-day: the reference will have drifted until then. */
@@ -26,7 +28,7 @@ const digitOf = (job: Job, unit: string, signal: number): number =>
 
 interface Predicted {
   readonly channel: string;
-  readonly unit: "°C" | "Ω" | "mV" | "mA";
+  readonly unit: ChannelUnit;
   /** Null where the sensor has no signal at this temperature. */
   readonly signal: number | null;
 }
@@ -52,11 +54,14 @@ const signalsAt = (job: Job, temperature: number): Predicted[] => {
   ];
 };
 
+/** Where no digit is stated the readings are taken as this fine, as a share of the signal: a round value must not look coarse. */
+const fineDigit = 1e-7;
+
 /** Quiet readings: they scatter by one digit of the readout and are rounded to it, as on a bench at rest. */
-const quietReadings = (random: Generator, signal: number, digit: number, count: number): number[] =>
-  Array.from({ length: count }, () =>
-    digit === 0 ? signal : Math.round((signal + digit * random.normal()) / digit) * digit,
-  );
+const quietReadings = (random: Generator, signal: number, stated: number, count: number): number[] => {
+  const digit = stated > 0 ? stated : fineDigit * Math.max(1, Math.abs(signal));
+  return Array.from({ length: count }, () => Math.round((signal + digit * random.normal()) / digit) * digit);
+};
 
 /**
  * A log as it would be if every instrument were exactly right and every point came to rest as it should: material for
@@ -75,12 +80,17 @@ export const predictedLog = (job: Job, { day, target }: ForecastOptions): RunEve
       opened: `${day}T00:00:00Z`,
       software: { name: "forecast", version: "1" },
       seed: null,
-      job,
+      // What a point will be worth does not depend on whether the first is repeated, nor on the closing check.
+      job: { ...job, procedure: { ...job.procedure, repeatFirst: false, closingCheck: undefined } },
       catalog: [],
     },
     { kind: "pass-begun", n: 1, at: 0, pass: "as-found" },
   ];
   const add = (event: RunEvent): void => void log.push({ ...event, n: log.length } as RunEvent);
+  if (job.procedure.ramp !== undefined) {
+    addPredictedSweeps(job, random, (signal) => digitOf(job, job.kit.reference.unit, signal), add);
+    return log;
+  }
   job.procedure.points.forEach(({ temperature }, point) => {
     const start = point * secondsBetweenPoints;
     const from = start + secondsBetweenPoints / 2;

@@ -2,6 +2,7 @@ import { failure, success, unwrap, type Outcome } from "#fault";
 import { prepare, type PreparedSensor } from "#thermometry";
 import type { Item } from "./item.ts";
 import type { Job } from "./job.ts";
+import { isSwitch } from "./switch-sweeps.ts";
 
 /** Signals of a job's channels as temperatures, °C. Sensors are worked in once. */
 export interface JobConverter {
@@ -24,12 +25,17 @@ const toTemperature = (sensor: PreparedSensor, signal: number, coldJunction: num
 export const jobConverter = (job: Job): JobConverter => {
   const reference = unwrap(prepare(job.kit.reference.sensor));
   const items = new Map<string, PreparedItem>(
-    job.items.map((item) => [item.id, { item, sensor: unwrap(prepare(item.sensor)) }]),
+    job.items
+      .filter((item) => !isSwitch(item))
+      .map((item) => [item.id, { item, sensor: unwrap(prepare(item.sensor)) }]),
   );
+  const switches = new Set(job.items.filter(isSwitch).map(({ id }) => id));
   return {
     reference: (signal) => toTemperature(reference, signal, 0),
     item: (id, signal, junction) => {
       const prepared = items.get(id);
+      if (switches.has(id))
+        return failure("thermometry.unsupported", "A switch gives no temperature.", { item: id });
       if (prepared === undefined) return failure("internal", `The job has no item "${id}".`);
       const read = prepared.item.coldJunction?.kind === "channel";
       if (read && junction === undefined) {

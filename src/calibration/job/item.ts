@@ -1,7 +1,7 @@
 import { z } from "zod";
-import { signalUnits } from "#quantity";
+import { channelUnits } from "#quantity";
 import { figureSchema } from "./table.ts";
-import { sensorSchema } from "./sensor.ts";
+import { itemSensorSchema } from "./sensor.ts";
 
 export const identifierSchema = z
   .string()
@@ -89,9 +89,9 @@ export const itemSchema = z.strictObject({
   model: text.optional(),
   place: text.optional(),
   condition: text.optional().describe("condition as received, in words"),
-  sensor: sensorSchema,
+  sensor: itemSensorSchema,
   channel: identifierSchema.describe("the channel of the bench on which the item is read"),
-  unit: z.enum(signalUnits).describe("unit of that channel"),
+  unit: z.enum(channelUnits).describe("unit of that channel"),
   coldJunction: coldJunctionSchema.optional().describe("thermocouples only: how the reference junction is known"),
   indicationResolution: z
     .number()

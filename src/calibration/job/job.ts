@@ -1,8 +1,10 @@
 import { z } from "zod";
-import { signalUnits } from "#quantity";
+import { channelUnits } from "#quantity";
+import { historySchema } from "./history.ts";
 import { identifierSchema, itemSchema } from "./item.ts";
 import { kitSchema } from "./kit.ts";
 import { procedureSchema } from "./procedure.ts";
+import { switchComplaints, withSweeps } from "./switch-job.ts";
 
 const text = z.string().trim().min(1);
 
@@ -22,7 +24,7 @@ const partySchema = z.strictObject({
 export const channelSchema = z.strictObject({
   instrument: identifierSchema,
   input: z.int().min(1).default(1),
-  unit: z.enum(signalUnits),
+  unit: z.enum(channelUnits),
 });
 
 /** An instrument on the bench: which catalogue entry describes it, and where it is. */
@@ -31,7 +33,10 @@ export const benchInstrumentSchema = z.strictObject({
   entry: identifierSchema.describe("name of a file in catalog/instruments, without its ending"),
   at: z
     .string()
-    .regex(/^(simulated|tcp:\/\/[^\s:]+:\d{1,5})$/, "'simulated', or 'tcp://host:port'")
+    .regex(
+      /^(simulated|tcp:\/\/[^\s:]+:\d{1,5}|serial:[^\s#]+|usbtmc:[^\s#]+|modbus-tcp:\/\/[^\s:]+:\d{1,5}#\d{1,3}|modbus-rtu:[^\s#]+#\d{1,3})$/,
+      "'simulated', 'tcp://host:port', 'serial:/dev/ttyUSB0', 'serial:any', 'usbtmc:/dev/usbtmc0', 'modbus-tcp://host:502#1' or 'modbus-rtu:/dev/ttyUSB0#1'",
+    )
     .describe("where it is"),
   role: z.enum(["readout", "source", "item"]),
 });
@@ -45,7 +50,7 @@ export const benchSchema = z.strictObject({
     .describe("what the simulated bench is made of; see the bench schema"),
 });
 
-export const jobSchema = z.strictObject({
+const jobFields = z.strictObject({
   job: identifierSchema.describe("number of the job"),
   title: text,
   certificate: identifierSchema.optional().describe("number of the certificate; made from the job's number if absent"),
@@ -65,8 +70,19 @@ export const jobSchema = z.strictObject({
   kit: kitSchema,
   procedure: procedureSchema,
   bench: benchSchema,
+  history: z
+    .array(historySchema)
+    .optional()
+    .describe("errors found earlier, from which the global risks of the decision rule follow"),
   rehearsal: z.boolean().default(false).describe("a rehearsal on invented things; its certificate says so"),
 });
+
+/** The fields of a job, and what must hold between switches and their procedure. The points of a ramp are worked out here. */
+export const jobSchema = jobFields
+  .superRefine((job, context) => {
+    for (const { path, message } of switchComplaints(job)) context.addIssue({ code: "custom", path: [...path], message });
+  })
+  .transform((job) => withSweeps(job));
 
 /** A job as the rest of the program uses it: checked, with every default written out. */
 export type Job = z.infer<typeof jobSchema>;

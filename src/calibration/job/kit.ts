@@ -22,6 +22,17 @@ export const kitCalibrationSchema = z.strictObject({
   k: z.number().positive().default(2).describe("coverage factor of U"),
 });
 
+/** Values that a report gives so that its coefficients can be checked after copying. */
+const checkValuesSchema = z
+  .array(
+    z.strictObject({
+      temperature: z.number().describe("°C"),
+      signal: z.number().describe("what the report states there, in the unit of the sensor's signal"),
+      digits: z.int().min(0).max(15).optional().describe("places after the point as printed, where zeros end it"),
+    }),
+  )
+  .min(1);
+
 /** The covariance that a report gives for its coefficients, or that a fit of ours gives. */
 const coefficientsSchema = z.strictObject({
   names: z
@@ -50,6 +61,9 @@ export const referenceSchema = z
       coefficients: coefficientsSchema
         .optional()
         .describe("covariance of the sensor's coefficients: what U does not hold already; read as interpolation"),
+      checkValues: checkValuesSchema
+        .optional()
+        .describe("the report's own check values: the coefficients above must give them, or the job is refused"),
     }),
     driftPerYear: z.number().nonnegative().describe("± limit of drift in a year, K"),
     interpolation: figureSchema.default(0).describe("± limit of interpolation between calibration points, K"),
@@ -89,6 +103,26 @@ export const sourceSchema = z.strictObject({
   loading: figureSchema.default(0).describe("± limit of what loading leaves between reference and item, K"),
   depth: z.number().positive().optional().describe("usable depth, mm"),
   characterised: day.optional().describe("when these figures were determined"),
+  wells: z
+    .array(
+      z.strictObject({
+        diameter: z.number().positive().describe("mm"),
+        depth: z.number().positive().optional().describe("usable depth, mm; the source's where nothing is said"),
+        count: z.int().min(1).default(1).describe("how many of them"),
+      }),
+    )
+    .min(1)
+    .optional()
+    .describe("wells of the insert: what fits, and how many probes at once"),
+  rates: z
+    .strictObject({
+      heating: figureSchema.optional().describe("K a minute"),
+      cooling: figureSchema.optional().describe("K a minute, output and cooling as the set point asks"),
+      rest: z.number().positive().optional().describe("time constant of coming to rest at a set point, min"),
+      cooldown: z.number().positive().optional().describe("time constant of cooling down with the output off, min"),
+    })
+    .optional()
+    .describe("how fast it moves, for the plan; figures of its class are assumed where nothing is said"),
 });
 
 export const kitSchema = z.strictObject({ reference: referenceSchema, readout: readoutSchema, source: sourceSchema });

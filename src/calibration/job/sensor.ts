@@ -51,14 +51,57 @@ const loop = z.strictObject({
   inner: innerSensor.optional(),
 });
 
+const temperatureSwitch = z
+  .strictObject({
+    kind: z.literal("switch"),
+    onRise: z.enum(["opens", "closes"]).describe("what the contact does when the temperature rises past the switch"),
+    trip: finite.describe("temperature at which it shall act, °C"),
+    tripsOn: z
+      .enum(["rising", "falling"])
+      .default("rising")
+      .describe("direction in which the trip is defined: rising for a high alarm, falling for a low one"),
+    reset: z
+      .strictObject({ temperature: finite, kelvin: positive.describe("± limit of the reset, K") })
+      .optional()
+      .describe("where it shall come back, where that is agreed as a temperature"),
+    deadBand: z
+      .strictObject({ minimum: z.number().nonnegative(), maximum: positive })
+      .refine(({ minimum, maximum }) => minimum < maximum, { error: "minimum must be less than maximum" })
+      .optional()
+      .describe("limits of the distance between trip and reset, K"),
+    lag: z
+      .strictObject({
+        seconds: finite.describe("by how much the switch is slower than the reference in this source, s"),
+        halfWidth: z.number().nonnegative().describe("± limit of that, s"),
+      })
+      .optional()
+      .describe("where it is known: the effect of the ramp is then corrected"),
+  })
+  .refine(({ reset, deadBand }) => reset !== undefined || deadBand !== undefined, {
+    error: "say where it shall come back: reset, or deadBand, or both",
+  })
+  .refine(
+    ({ trip, tripsOn, reset }) =>
+      reset === undefined || (tripsOn === "rising" ? reset.temperature < trip : reset.temperature > trip),
+    { error: "a switch that trips on rising resets below its trip, one that trips on falling above it", path: ["reset"] },
+  );
+
+const thermometers = [
+  thermocouple,
+  z.discriminatedUnion("equation", [scalePlatinum, callendarVanDusen]),
+  thermistor,
+  loop,
+  indication,
+] as const;
+
 /** How a signal and a temperature belong together; see `Sensor` of the thermometry room for units. */
 export const sensorSchema = z
-  .discriminatedUnion("kind", [
-    thermocouple,
-    z.discriminatedUnion("equation", [scalePlatinum, callendarVanDusen]),
-    thermistor,
-    loop,
-    indication,
-  ])
+  .discriminatedUnion("kind", [...thermometers])
+  .transform((value): Sensor => value as Sensor)
+  .describe("sensor");
+
+/** What an item may be: a thermometer of any kind, or a switch. */
+export const itemSensorSchema = z
+  .discriminatedUnion("kind", [...thermometers, temperatureSwitch])
   .transform((value): Sensor => value as Sensor)
   .describe("sensor");

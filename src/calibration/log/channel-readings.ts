@@ -1,12 +1,12 @@
 import { Fault } from "#fault";
-import type { SignalUnit } from "#quantity";
+import type { ChannelUnit } from "#quantity";
 import type { RunEventOf } from "./events.ts";
 
 type Block = RunEventOf<"readings-taken">;
 
 /** All readings of one channel in order of time, in columns: an hour at 1 Hz is an array, not an hour of objects. */
 export class ChannelReadings {
-  readonly unit: SignalUnit;
+  readonly unit: ChannelUnit;
   readonly times: Float64Array;
   readonly values: Float64Array;
   /** 1 where the reading was rejected. */

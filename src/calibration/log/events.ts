@@ -1,8 +1,11 @@
 import { z } from "zod";
-import { signalUnits } from "#quantity";
+import { ruleQuantities } from "#settling";
+import { channelUnits } from "#quantity";
 import { identifierSchema } from "../job/item.ts";
 import { jobSchema } from "../job/job.ts";
-import { passes } from "../job/procedure.ts";
+import { readoutSchema, referenceSchema, sourceSchema } from "../job/kit.ts";
+import { directions, passes } from "../job/procedure.ts";
+import { sensorSchema } from "../job/sensor.ts";
 
 /**
  * The run log: JSON Lines, one event a line, past tense. `n` counts the lines from 0 without a gap; `at` is seconds on
@@ -13,7 +16,10 @@ export const logFormat = "dwellpoint-run/1";
 const place = { n: z.int().nonnegative(), at: z.number().nonnegative() };
 const text = z.string().min(1);
 const pass = z.enum(passes);
-const point = z.int().nonnegative().describe("index into procedure.points");
+const point = z
+  .int()
+  .nonnegative()
+  .describe("index into procedure.points; the repeat of the first point comes after them, then added points");
 
 export const runOpenedSchema = z.strictObject({
   kind: z.literal("run-opened"),
@@ -34,7 +40,7 @@ export const readingsTakenSchema = z
     kind: z.literal("readings-taken"),
     ...place,
     channel: identifierSchema,
-    unit: z.enum(signalUnits),
+    unit: z.enum(channelUnits),
     times: z.array(z.number().nonnegative()).min(1),
     values: z.array(z.number()).min(1),
     wire: z.array(z.string()).optional(),
@@ -55,6 +61,28 @@ export const settlingEvidenceSchema = z.strictObject({
   slopeStandardError: z.number().nonnegative(),
   autocorrelation: z.number(),
   target: z.number().positive().describe("K"),
+  U: z.number().nonnegative().optional().describe("expanded uncertainty of the estimate, 95 %, K"),
+  judgement: z
+    .enum(["own", "both", "rules"])
+    .optional()
+    .describe("what bound the decision; where nothing is said, our own judgement"),
+  ownReady: z
+    .boolean()
+    .optional()
+    .describe("whether our own judgement held at that moment, where rules were asked for"),
+  rules: z
+    .array(
+      z.strictObject({
+        rule: z.enum(["soak", "spread", "slope"]),
+        on: z.enum(ruleQuantities),
+        window: z.number().describe("s"),
+        value: z.number().nullable().describe("found: s, K or K/min by the rule"),
+        limit: z.number(),
+        holds: z.boolean(),
+      }),
+    )
+    .optional()
+    .describe("the rules of the written procedure as they stood"),
 });
 
 export const runEventSchema = z.discriminatedUnion("kind", [
@@ -83,6 +111,9 @@ export const runEventSchema = z.discriminatedUnion("kind", [
     ...place,
     pass,
     point,
+    item: identifierSchema
+      .optional()
+      .describe("the item whose window it is, where each is measured as it becomes ready"),
     from: z.number().describe("first instant of the window, s"),
     to: z.number().describe("last instant of the window, s"),
   }),
@@ -106,6 +137,118 @@ export const runEventSchema = z.discriminatedUnion("kind", [
     zero: z.number().describe("change of the indication at the lower end of the range, K"),
     span: z.number().describe("change of the indication over the range, K"),
     by: text,
+  }),
+  z.strictObject({
+    kind: z.literal("coefficients-loaded"),
+    ...place,
+    item: identifierSchema,
+    sensor: sensorSchema.describe("the item's sensor from here on; signals before keep the old one"),
+    reason: text,
+    by: text,
+  }),
+  z.strictObject({
+    kind: z.literal("point-added"),
+    ...place,
+    pass,
+    point,
+    temperature: z.number(),
+    direction: z.enum(directions).optional(),
+    before: point.nullable().describe("the point of the pass that it is visited before; null for after the last"),
+    reason: text,
+    by: text,
+  }),
+  z
+    .strictObject({
+      kind: z.literal("points-swapped"),
+      ...place,
+      pass,
+      point,
+      with: point,
+      reason: text,
+      by: text,
+    })
+    .describe("two points still to come change places"),
+  z
+    .strictObject({
+      kind: z.literal("kit-replaced"),
+      ...place,
+      reference: referenceSchema.optional(),
+      readout: readoutSchema.optional(),
+      source: sourceSchema.optional(),
+      earlier: z
+        .enum(["keep", "flag"])
+        .describe("whether points measured with what was replaced stand, or are flagged until they are repeated"),
+      reason: text,
+      by: text,
+    })
+    .refine(
+      (event) => [event.reference, event.readout, event.source].filter((entry) => entry !== undefined).length === 1,
+      { error: "one kit entry is replaced at a time: reference, readout or source" },
+    )
+    .describe("from here on this entry is used; what was read before was read with the one before"),
+  z.strictObject({
+    kind: z.literal("break-begun"),
+    ...place,
+    hold: z.boolean().describe("the source holds its temperature, or is switched off"),
+    until: z.number().nullable().describe("when the source is switched off because nobody came back, s"),
+    by: text,
+  }),
+  z.strictObject({ kind: z.literal("break-overrun"), ...place, reason: text }),
+  z.strictObject({
+    kind: z.literal("check-begun"),
+    ...place,
+    temperature: z.number().describe("where the reference is checked, °C"),
+    by: text,
+  }),
+  z.strictObject({
+    kind: z.literal("reference-placed"),
+    ...place,
+    where: z.enum(["ice-point", "beside-check-thermometer", "source"]),
+    by: text,
+  }),
+  z.strictObject({ kind: z.literal("check-settled"), ...place, evidence: settlingEvidenceSchema }),
+  z.strictObject({
+    kind: z.literal("check-measured"),
+    ...place,
+    from: z.number(),
+    to: z.number(),
+    typed: z.number().optional().describe("what the check thermometer showed, °C, where no channel reads it"),
+    by: text,
+  }),
+  z.strictObject({ kind: z.literal("check-skipped"), ...place, pass: pass.optional(), reason: text, by: text }),
+  z
+    .strictObject({
+      kind: z.literal("ramp-begun"),
+      ...place,
+      pass,
+      point,
+      from: z.number().describe("set point at the beginning, °C"),
+      to: z.number().describe("set point at which the ramp ends at the latest, °C"),
+      rate: z.number().positive().describe("K/min"),
+      by: z.enum(["steps", "source"]),
+    })
+    .describe("the slow ramp of a switch; the point's approach ended here"),
+  z.strictObject({ kind: z.literal("ramp-stepped"), ...place, pass, point, temperature: z.number() }),
+  z
+    .strictObject({
+      kind: z.literal("contact-changed"),
+      ...place,
+      pass,
+      point,
+      item: identifierSchema,
+      closed: z.boolean().describe("the state after the change"),
+      from: z.number().describe("last instant at which the contact was still steady in its old state, s"),
+      to: z.number().describe("first instant from which on it stayed in its new state, s"),
+      bounces: z.int().nonnegative().describe("how often it fell back in between"),
+    })
+    .refine((event) => event.from <= event.to, { error: "from must not be after to" }),
+  z.strictObject({
+    kind: z.literal("ramp-ended"),
+    ...place,
+    pass,
+    point,
+    unchanged: z.array(identifierSchema).describe("switches whose contact did not change on this ramp"),
+    reached: z.number().nullable().describe("reference at the end, °C"),
   }),
   z.strictObject({ kind: z.literal("run-paused"), ...place, reason: text, by: text }),
   z.strictObject({ kind: z.literal("run-resumed"), ...place, by: text }),

@@ -1,7 +1,11 @@
-import type { Pass } from "../job/procedure.ts";
+import type { Job } from "../job/job.ts";
+import { plannedPoints } from "../job/planned-points.ts";
+import type { Direction, Pass } from "../job/procedure.ts";
 import { ChannelReadings } from "./channel-readings.ts";
 import type { RunEvent, RunEventOf, RunOpened } from "./events.ts";
+import { jobAfter } from "./job-after.ts";
 import { checkSequence } from "./parse-log.ts";
+import { SweepHistories, type SweepHistory } from "./sweep-history.ts";
 
 /** What the log says about one point of one pass, since it was last begun anew. */
 export interface PointHistory {
@@ -14,7 +18,18 @@ export interface PointHistory {
   readonly faults: readonly RunEventOf<"fault-seen">[];
 }
 
+/** A point of a pass, planned or added. */
+export interface PassPoint {
+  readonly point: number;
+  readonly temperature: number;
+  readonly direction?: Direction | undefined;
+  /** The event that added it; undefined for a planned one. */
+  readonly added?: RunEventOf<"point-added"> | undefined;
+}
+
 interface History {
+  /** Windows of single items, where each is measured as it becomes ready. */
+  windows: Map<string, RunEventOf<"point-measured">>;
   measured: RunEventOf<"point-measured"> | undefined;
   skipped: RunEventOf<"point-skipped"> | undefined;
   repeated: RunEventOf<"point-repeated"> | undefined;
@@ -23,6 +38,7 @@ interface History {
 }
 
 const begun = (repeated?: RunEventOf<"point-repeated">): History => ({
+  windows: new Map(),
   measured: undefined,
   skipped: undefined,
   repeated,
@@ -38,11 +54,40 @@ export interface LogView {
   readonly channels: ReadonlyMap<string, ChannelReadings>;
   readonly begunPasses: ReadonlySet<Pass>;
   readonly adjustments: readonly RunEventOf<"item-adjusted">[];
+  readonly replacements: readonly RunEventOf<"kit-replaced">[];
+  readonly loadedCoefficients: readonly RunEventOf<"coefficients-loaded">[];
+  readonly setPoints: readonly RunEventOf<"set-point-commanded">[];
+  readonly checks: readonly MadeCheck[];
+  readonly skippedChecks: readonly RunEventOf<"check-skipped">[];
   readonly faults: readonly RunEventOf<"fault-seen">[];
   /** Rejections for which no reading was found. */
   readonly vainRejections: readonly RunEventOf<"reading-rejected">[];
-  history(pass: Pass, point: number): PointHistory;
+  /** `item`: with that item's own window, where it was measured by itself. */
+  history(pass: Pass, point: number, item?: string): PointHistory;
+  /** What the log says about one ramp of a switch, since it was last begun anew. */
+  sweep(pass: Pass, point: number): SweepHistory;
+  /** The job as it stood at a log line: kit entries that were replaced and coefficients that were loaded before it hold. */
+  jobAt(n: number): Job;
+  /** Points of a pass: the planned ones in their order, then the added ones in theirs. */
+  points(pass: Pass): readonly PassPoint[];
 }
+
+/** One closing check that was measured, with the evidence that it was steady. */
+export interface MadeCheck {
+  readonly measured: RunEventOf<"check-measured">;
+  readonly settled: RunEventOf<"check-settled"> | undefined;
+}
+
+const ofKind = <K extends RunEvent["kind"]>(log: readonly RunEvent[], kind: K): RunEventOf<K>[] =>
+  log.filter((event): event is RunEventOf<K> => event.kind === kind);
+
+const checksOf = (log: readonly RunEvent[]): MadeCheck[] => {
+  const settled = ofKind(log, "check-settled");
+  return ofKind(log, "check-measured").map((measured) => ({
+    measured,
+    settled: settled.findLast(({ n }) => n < measured.n),
+  }));
+};
 
 const keyOf = (pass: Pass, point: number): string => `${pass}/${point}`;
 
@@ -62,6 +107,8 @@ class Histories {
 
   add(event: RunEvent): void {
     if (!("pass" in event) || event.pass === undefined) return;
+    // What is planned anew for a pass does not begin it.
+    if (event.kind === "point-added" || event.kind === "points-swapped" || event.kind === "check-skipped") return;
     this.passes.add(event.pass);
     if (!("point" in event) || event.point === undefined) return;
     const history = this.of(event.pass, event.point);
@@ -69,7 +116,8 @@ class Histories {
     else if (event.kind === "fault-seen") history.faults.push(event);
     else if (event.kind === "point-repeated") this.#all.set(keyOf(event.pass, event.point), begun(event));
     else if (event.kind === "point-measured") {
-      history.measured = event;
+      if (event.item === undefined) history.measured = event;
+      else history.windows.set(event.item, event);
       history.skipped = undefined;
     } else if (event.kind === "point-skipped") {
       history.skipped = event;
@@ -78,17 +126,34 @@ class Histories {
   }
 }
 
-const ofKind = <K extends RunEvent["kind"]>(log: readonly RunEvent[], kind: K): RunEventOf<K>[] =>
-  log.filter((event): event is RunEventOf<K> => event.kind === kind);
+/** The point as one item was measured at it: in its own window where it has one that is newer than the window of all. */
+const historyOf = (history: History, item?: string): PointHistory => {
+  const own = item === undefined ? undefined : history.windows.get(item);
+  if (own === undefined || (history.measured !== undefined && history.measured.n > own.n)) return history;
+  return { ...history, measured: own };
+};
+
+/** From which line on which job holds. */
+const epochsOf = (log: readonly RunEvent[], job: Job): { readonly from: number; readonly job: Job }[] => {
+  const epochs = [{ from: 0, job }];
+  for (const event of log) {
+    const before = epochs.at(-1)!.job;
+    const after = jobAfter(before, event);
+    if (after !== before) epochs.push({ from: event.n, job: after });
+  }
+  return epochs;
+};
 
 /** Checks the log's sequence (`log.invalid`, thrown) and sorts it into what evaluation asks for. */
 export const logView = (log: readonly RunEvent[]): LogView => {
   checkSequence(log);
   const blocks = new Map<string, RunEventOf<"readings-taken">[]>();
   const histories = new Histories();
+  const sweeps = new SweepHistories();
   for (const event of log) {
     if (event.kind !== "readings-taken") {
       histories.add(event);
+      sweeps.add(event);
       continue;
     }
     const list = blocks.get(event.channel);
@@ -99,15 +164,34 @@ export const logView = (log: readonly RunEvent[]): LogView => {
   const vainRejections = ofKind(log, "reading-rejected").filter(
     ({ channel, time }) => channels.get(channel)?.reject(time) !== true,
   );
+  const opened = log[0] as RunOpened;
+  const epochs = epochsOf(log, opened.job);
+  const planned = plannedPoints(opened.job.procedure).map((each, point): PassPoint => ({ ...each, point }));
+  const added = ofKind(log, "point-added").map(
+    (event): PassPoint => ({
+      point: event.point,
+      temperature: event.temperature,
+      direction: event.direction,
+      added: event,
+    }),
+  );
   return {
-    opened: log[0] as RunOpened,
+    opened,
     last: log[log.length - 1]!,
     ended: ofKind(log, "run-ended").at(-1),
     channels,
     begunPasses: histories.passes,
     adjustments: ofKind(log, "item-adjusted"),
+    replacements: ofKind(log, "kit-replaced"),
+    loadedCoefficients: ofKind(log, "coefficients-loaded"),
+    setPoints: ofKind(log, "set-point-commanded"),
+    checks: checksOf(log),
+    skippedChecks: ofKind(log, "check-skipped"),
     faults: ofKind(log, "fault-seen"),
     vainRejections,
-    history: (pass, point) => histories.of(pass, point),
+    history: (pass, point, item) => historyOf(histories.of(pass, point), item),
+    sweep: (pass, point) => sweeps.of(pass, point),
+    jobAt: (n) => epochs.findLast(({ from }) => from <= n)!.job,
+    points: (pass) => [...planned, ...added.filter((point) => point.added!.pass === pass)],
   };
 };

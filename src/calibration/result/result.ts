@@ -1,6 +1,8 @@
 import type { Sensor } from "#thermometry";
 import type { FitModel } from "../fit/curve-fit.ts";
-import type { Pass } from "../job/procedure.ts";
+import type { SwitchResult } from "./switch-result.ts";
+import type { ClosingCheckPlan } from "../job/closing-check.ts";
+import type { Direction, Pass } from "../job/procedure.ts";
 
 /**
  * The result of a run: a pure function of its log. Every figure carries the numbers of the log lines it came from.
@@ -66,6 +68,35 @@ export interface Conformity {
   readonly specificRisk: number | null;
 }
 
+/**
+ * Global risks of the rule at this point (JCGM 106:2012, 9.5): of items with this history, how many are accepted and do not
+ * conform, how many rejected and conform, before anything is measured. They say nothing of the very item that was
+ * measured; that is `Conformity.specificRisk`, and neither stands for the other.
+ */
+export interface GlobalRiskStatement {
+  readonly status: "stated";
+  readonly consumer: number;
+  readonly producer: number;
+  /** Normal distribution of the true errors, K, fitted from `observations` earlier errors with their own u taken out. */
+  readonly prior: {
+    readonly of: "item" | "class";
+    readonly mean: number;
+    readonly sd: number;
+    /** Scatter of the errors as they were found, K. */
+    readonly observed: number;
+    readonly observations: number;
+    readonly from: string;
+    readonly to: string;
+  };
+  readonly origin: readonly number[];
+}
+
+/** A history is given, and no global risk follows from it at this point. */
+export interface NoGlobalRisk {
+  readonly status: "not-stated";
+  readonly reason: string;
+}
+
 /** Text for the certificate, rounded by ILAC-P14: U to two significant digits, the rest to the same place. */
 export interface ReportedPoint {
   readonly reference: string;
@@ -89,10 +120,16 @@ export interface MeasuredPoint {
   readonly conformity: Conformity | null;
   /** Why there is no conformity, where there is none. */
   readonly conformityNote: string | null;
+  /** Left out where the job gives no history of the item. */
+  readonly globalRisk?: GlobalRiskStatement | NoGlobalRisk;
   readonly reported: ReportedPoint;
   readonly readings: number;
   readonly effectiveReadings: number;
   readonly window: { readonly from: number; readonly to: number };
+  /** From which side the point was reached, where the pass meets a temperature twice. */
+  readonly approach?: Direction;
+  /** Why the point was added to the procedure's, where it was. */
+  readonly added?: string;
 }
 
 export interface UnmeasuredPoint {
@@ -112,8 +149,8 @@ export interface RepeatedTemperature {
   readonly nominal: number;
   /** The two points, in the order in which they were measured. */
   readonly points: readonly [number, number];
-  /** How the temperature was reached the first and the second time; null for the first point of a pass. */
-  readonly approach: readonly ["rising" | "falling" | null, "rising" | "falling"];
+  /** How the temperature was reached the first and the second time; null where the log does not say. */
+  readonly approach: readonly [Direction | null, Direction | null];
   /** Second error minus first, in K. */
   readonly difference: Figure;
   /** Expanded uncertainty of that difference: only what differs between the two points counts, in K. */
@@ -179,6 +216,50 @@ export interface UnfittedItem {
   readonly reason: string;
 }
 
+/** A temperature reached rising and falling: what the item shows of the way by which it came there (rule C51). */
+export interface Hysteresis {
+  readonly nominal: number;
+  readonly rising: number;
+  readonly falling: number;
+  /** Error falling minus error rising, K. */
+  readonly difference: Figure;
+  /** Expanded uncertainty of that difference, K. */
+  readonly U: number;
+}
+
+/** What shows at the end of a run that the reference is still what its certificate says (rule C52). */
+export interface ClosingCheck {
+  readonly kind: ClosingCheckPlan["kind"];
+  readonly status: "holds" | "failed" | "not-done";
+  readonly reference: { readonly id: string; readonly serial: string };
+  /** What the reference read and what it should have read; null for a check at the first point. */
+  readonly temperature: Figure | null;
+  readonly standard: Figure | null;
+  /** Differences in K: of the reference itself (`item` null), or of each item between the end and the beginning. */
+  readonly differences: readonly {
+    readonly item: string | null;
+    readonly difference: Figure;
+    readonly u: number;
+    readonly U: number;
+  }[];
+  /** K. */
+  readonly limit: number;
+  readonly statement: string;
+  readonly origin: readonly number[];
+}
+
+/** A kit entry that took another's place in the middle of a run. */
+export interface KitChange {
+  readonly role: "reference" | "readout" | "source";
+  readonly from: { readonly id: string; readonly serial: string };
+  readonly to: { readonly id: string; readonly serial: string };
+  readonly at: number;
+  readonly earlier: "keep" | "flag";
+  readonly reason: string;
+  readonly by: string;
+  readonly origin: readonly number[];
+}
+
 export interface PassResult {
   readonly pass: Pass;
   readonly points: readonly PointResult[];
@@ -189,8 +270,14 @@ export interface PassResult {
   readonly decision: Decision | null;
   /** Left out where no temperature was met twice. */
   readonly repeats?: readonly RepeatedTemperature[];
+  /** Left out where no temperature was reached from both sides. */
+  readonly hysteresis?: readonly Hysteresis[];
+  /** The check at the first point, where the procedure plans it. */
+  readonly check?: ClosingCheck;
   /** Left out where the procedure asks for no fit. */
   readonly fit?: FittedItem | UnfittedItem;
+  /** For a switch only, and then `points` is empty: its ramps are listed in here. */
+  readonly switch?: SwitchResult;
 }
 
 export interface ItemResult {
@@ -198,6 +285,8 @@ export interface ItemResult {
   readonly tag: string;
   readonly passes: readonly PassResult[];
   readonly adjustment: { readonly zero: number; readonly span: number; readonly origin: readonly number[] } | null;
+  /** The sensor with the coefficients that were loaded for the item in the run; left out where none were. */
+  readonly loaded?: { readonly sensor: Sensor; readonly reason: string; readonly origin: readonly number[] };
 }
 
 export interface Result {
@@ -212,6 +301,10 @@ export interface Result {
   readonly seed: number | null;
   readonly rehearsal: boolean;
   readonly items: readonly ItemResult[];
+  /** Left out where the procedure plans no check at an ice point or against a second thermometer. */
+  readonly closingCheck?: ClosingCheck;
+  /** Left out where the kit stayed the same. */
+  readonly kitChanges?: readonly KitChange[];
   readonly faults: readonly { readonly code: string; readonly message: string; readonly origin: readonly number[] }[];
   readonly warnings: readonly string[];
 }

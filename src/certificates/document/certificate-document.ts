@@ -1,10 +1,11 @@
 import type { Job, Party, Result, RunEvent, RunOpened } from "#calibration";
 import { certificateNumber } from "./certificate-number.ts";
-import { conditionFacts, equipmentOf, influencesOf } from "./conditions.ts";
+import { conditionFacts, influencesOf } from "./conditions.ts";
 import { labels, passNames, previewBand, rehearsalBand, ruleText, title, unfitBand } from "./english.ts";
 import { factsOf } from "./facts.ts";
 import { itemSection } from "./item-section.ts";
 import type { CertificateDocument, IssueData, ItemSection, Language, PartyText, SummaryRow } from "./model.ts";
+import { equipmentUsed } from "./on-site.ts";
 import { openedRun, performanceDays } from "./opened-run.ts";
 import { statementsOf, traceabilityStatement } from "./statements.ts";
 import { decimal } from "./typeset.ts";
@@ -108,8 +109,8 @@ export const certificateDocument = ({
     items,
     conditions: conditionFacts(job),
     influences: influencesOf(job),
-    equipment: equipmentOf(job.kit),
-    statements: [traceabilityStatement(job), ...statementsOf(log, job, result)],
+    equipment: equipmentUsed(log),
+    statements: [traceabilityStatement(job, result), ...statementsOf(log, job, result)],
     people: { technician: job.technician, authorisedBy: issued.authorisedBy ?? job.authorisedBy ?? "" },
     coverage: decimal(job.procedure.coverage),
     rule: { kind: job.procedure.decision.kind, name: rule },

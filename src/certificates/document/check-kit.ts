@@ -1,8 +1,8 @@
-import type { KitCalibration, MeasuredPoint } from "#calibration";
+import { checkReference, type KitCalibration, type MeasuredPoint } from "#calibration";
 import type { CheckInput } from "./check-input.ts";
 import { isDay } from "./calendar.ts";
 import type { Finding } from "./model.ts";
-import { openedRun, performanceDays } from "./opened-run.ts";
+import { eventsOf, openedRun, performanceDays } from "./opened-run.ts";
 import { decimal, withUnit } from "./typeset.ts";
 
 const validity = (
@@ -45,7 +45,10 @@ const traceable = (role: string, serial: string, calibration: KitCalibration): r
 
 const rangeStops = ({ log, result }: CheckInput): readonly Finding[] => {
   const { reference } = openedRun(log).job.kit;
-  const { minimum, maximum } = reference.range;
+  // A reference that took another's place may reach further; each point was held against its own when it was evaluated.
+  const ranges = [reference, ...eventsOf(log, "kit-replaced").flatMap((event) => event.reference ?? [])].map(({ range }) => range);
+  const minimum = Math.min(...ranges.map((range) => range.minimum));
+  const maximum = Math.max(...ranges.map((range) => range.maximum));
   const outside = new Set(
     result.items
       .flatMap((item) => item.passes.flatMap((pass) => pass.points))
@@ -57,6 +60,12 @@ const rangeStops = ({ log, result }: CheckInput): readonly Finding[] => {
     clause: "7.8.4.1 c",
     message: `The point at ${point} lies outside the range of the reference ${reference.serial}, ${withUnit(decimal(minimum), "°C")} to ${withUnit(decimal(maximum), "°C")}. Measure it with a reference calibrated there, or leave it out with a reason.`,
   }));
+};
+
+/** Coefficients that were copied wrongly (ISO/IEC 17025:2017, 7.11.6: transfers of data are checked). */
+const copyingStops = ({ log }: CheckInput): readonly Finding[] => {
+  const fault = checkReference(openedRun(log).job.kit.reference)?.fault ?? null;
+  return fault === null ? [] : [{ clause: "7.11.6", message: fault.message }];
 };
 
 /** Traceability through equipment that was in calibration (ISO/IEC 17025:2017, 6.4.6, 6.5 and 7.8.4.1 c). */
@@ -71,6 +80,20 @@ export const kitStops = (input: CheckInput): readonly Finding[] => {
   return [
     ...traceable("reference", reference.serial, reference.calibration),
     ...traceable("readout", readout.serial, readout.calibration),
+    ...eventsOf(input.log, "kit-replaced").flatMap((event) => [
+      ...(event.reference === undefined
+        ? []
+        : [
+            ...traceable("reference", event.reference.serial, event.reference.calibration),
+            ...validity("reference", event.reference.serial, event.reference.calibration, days),
+          ]),
+      ...(event.readout === undefined
+        ? []
+        : [
+            ...traceable("readout", event.readout.serial, event.readout.calibration),
+            ...validity("readout", event.readout.serial, event.readout.calibration, days),
+          ]),
+    ]),
     ...validity("reference", reference.serial, reference.calibration, days),
     ...validity("readout", readout.serial, readout.calibration, days),
     ...(hasUncertainty
@@ -81,6 +104,7 @@ export const kitStops = (input: CheckInput): readonly Finding[] => {
             message: `The calibration of the reference ${reference.serial} states no uncertainty, so the results are not traceable. Enter the U of its certificate.`,
           },
         ]),
+    ...copyingStops(input),
     ...rangeStops(input),
   ];
 };

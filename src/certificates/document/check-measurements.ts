@@ -1,5 +1,6 @@
 import type { ItemResult, MeasuredPoint, PassResult, Result } from "#calibration";
 import type { CheckInput } from "./check-input.ts";
+import { hasFindings } from "./check-switch.ts";
 import { passNames } from "./english.ts";
 import type { Finding } from "./model.ts";
 import { eventsOf, openedRun } from "./opened-run.ts";
@@ -64,7 +65,7 @@ export const measurementStops = ({ log, result }: CheckInput): readonly Finding[
       message: `Item ${item.tag} has no result. Measure it, or take it out of the job.`,
     }));
   const empty = result.items
-    .filter((item) => item.passes.every((pass) => pass.points.every((point) => point.status !== "measured")))
+    .filter((item) => !item.passes.some(hasFindings))
     .map((item) => ({
       clause: "7.8.2.1 m",
       message: `Item ${item.tag} was measured at no point. Measure at least one point before a certificate is issued.`,
@@ -94,11 +95,13 @@ export const measurementStops = ({ log, result }: CheckInput): readonly Finding[
 };
 
 const measured = (item: ItemResult, name: PassResult["pass"]): boolean =>
-  item.passes.some((pass) => pass.pass === name && pass.points.some((point) => point.status === "measured"));
+  item.passes.some((pass) => pass.pass === name && hasFindings(pass));
 
 /** Results before and after an adjustment (ISO/IEC 17025:2017, 7.8.4.1 d). */
 export const adjustmentStops = ({ log, result }: CheckInput): readonly Finding[] => {
-  const adjusted = new Set(eventsOf(log, "item-adjusted").map((event) => event.item));
+  const adjusted = new Set(
+    [...eventsOf(log, "item-adjusted"), ...eventsOf(log, "coefficients-loaded")].map((event) => event.item),
+  );
   return result.items
     .filter((item) => item.adjustment !== null || adjusted.has(item.item))
     .flatMap((item): readonly Finding[] => [

@@ -21,21 +21,50 @@ const directionText = (temperatures: readonly number[]): string => {
   return rising ? "in rising order" : falling ? "in falling order" : "in the order of the table";
 };
 
+type Pairs = readonly (readonly [string, string])[];
+
+/** How readings at rest were made. */
+const restingFacts = ({ procedure, kit }: Job): Pairs => [
+  [
+    "Principle",
+    `Comparison with a reference thermometer in a ${sourceClasses[kit.source.class]}. The error is the indication of the item minus the reference temperature, from readings of both at the same moments.`,
+  ],
+  ["Points", `Visited ${directionText(procedure.points.map((point) => point.temperature))}.`],
+  [
+    "Readings",
+    `${procedure.readings.count} readings of each channel at each point, ${withUnit(decimal(procedure.readings.interval), "s")} apart.`,
+  ],
+  ["Settling", settlingText(procedure)],
+];
+
+/** How a switch was taken past its trip. */
+const rampFacts = ({ procedure, kit }: Job, ramp: NonNullable<Job["procedure"]["ramp"]>): Pairs => {
+  const rates = [...new Set([ramp.rate, ramp.slowRate ?? ramp.rate])].map(decimal).join(" and ");
+  const cycles = ramp.cycles === 1 ? "once" : `${ramp.cycles} times`;
+  const by =
+    ramp.by === "source"
+      ? "by the source's own ramp"
+      : `by moving the set point in steps of ${withUnit(decimal(ramp.step), "K")} or little more`;
+  return [
+    [
+      "Principle",
+      `The temperature of a ${sourceClasses[kit.source.class]} was taken slowly past the change of the contact, both ways, beside a reference thermometer. The temperature of a change is that of the reference at the moment of the change, interpolated between the readings before and after; chatter counts to the time between them.`,
+    ],
+    ["Ramps", `${cycles} each way, at ${withUnit(rates, "K/min")}, ${by}, after a rest of ${withUnit(decimal(ramp.soak), "s")}.`],
+    ["Readings", `The contact and the reference were read every ${withUnit(decimal(procedure.readings.interval), "s")}.`],
+    [
+      "Change",
+      `A change counts once the contact has stayed for ${withUnit(decimal(ramp.hold), "s")}; dead band is the change rising minus the change falling.`,
+    ],
+  ];
+};
+
 /** Method and conditions that influence the results (ISO/IEC 17025:2017, 7.8.2.1 f and 7.8.4.1 b). */
 export const conditionFacts = (job: Job): readonly Fact[] => {
   const { procedure, conditions, kit } = job;
   return factsOf([
     ["Method", `${procedure.method.identifier}, revision ${procedure.method.revision}: ${procedure.method.title}`],
-    [
-      "Principle",
-      `Comparison with a reference thermometer in a ${sourceClasses[kit.source.class]}. The error is the indication of the item minus the reference temperature, from readings of both at the same moments.`,
-    ],
-    ["Points", `Visited ${directionText(procedure.points.map((point) => point.temperature))}.`],
-    [
-      "Readings",
-      `${procedure.readings.count} readings of each channel at each point, ${withUnit(decimal(procedure.readings.interval), "s")} apart.`,
-    ],
-    ["Settling", settlingText(procedure)],
+    ...(procedure.ramp === undefined ? restingFacts(job) : rampFacts(job, procedure.ramp)),
     [
       "Ambient temperature",
       withHalfWidth(conditions.ambientTemperature.value, conditions.ambientTemperature.halfWidth, "°C"),

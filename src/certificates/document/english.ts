@@ -85,6 +85,8 @@ export const sensorText = ({ sensor }: Item): string => {
     }
     case "indication":
       return "Indicating thermometer, read in °C";
+    case "switch":
+      return `Temperature switch, its contact ${sensor.onRise === "opens" ? "opens" : "closes"} when the temperature rises, trip at ${withUnit(decimal(sensor.trip), "°C")} ${sensor.tripsOn}`;
   }
 };
 
@@ -110,8 +112,24 @@ const classNames: Readonly<Record<string, string>> = {
   "iec-60751/C": "IEC 60751, class C",
 };
 
+type Switch = Extract<Item["sensor"], { kind: "switch" }>;
+
+/** What is agreed for a switch besides its trip. */
+const switchToleranceText = ({ trip, reset, deadBand }: Switch): string => {
+  const parts = [
+    ` for the trip at ${withUnit(decimal(trip), "°C")}`,
+    reset === undefined
+      ? ""
+      : `; ${withUnit(`±${decimal(reset.kelvin)}`, "K")} for the reset at ${withUnit(decimal(reset.temperature), "°C")}`,
+    deadBand === undefined
+      ? ""
+      : `; dead band ${decimal(deadBand.minimum)} to ${withUnit(decimal(deadBand.maximum), "K")}`,
+  ];
+  return parts.join("");
+};
+
 /** The specification against which conformity is stated. */
-export const toleranceText = ({ tolerance }: Item): string => {
+export const toleranceText = ({ tolerance, sensor }: Item): string => {
   if (tolerance.class !== undefined) return classNames[tolerance.class] ?? tolerance.class;
   const parts = [
     tolerance.kelvin === undefined ? null : withUnit(`±${decimal(tolerance.kelvin)}`, "K"),
@@ -120,11 +138,12 @@ export const toleranceText = ({ tolerance }: Item): string => {
       : `${withUnit(`±${decimal(tolerance.percentOfReading)}`, "%")} of the temperature in °C`,
     tolerance.percentOfSpan === undefined ? null : `${withUnit(`±${decimal(tolerance.percentOfSpan)}`, "%")} of span`,
   ].filter((part) => part !== null);
-  const joined =
+  const joinedParts =
     parts.length === 1
       ? parts[0]!
       : `${tolerance.combine === "sum" ? "the sum of" : "the larger of"} ${parts.join(" and ")}`;
-  return `${joined}, as agreed with the customer`;
+  const switchLimits = sensor.kind === "switch" ? switchToleranceText(sensor) : "";
+  return `${joinedParts}${switchLimits}, as agreed with the customer`;
 };
 
 /** How the reference junction of a thermocouple was known; null for other sensors. */
@@ -146,6 +165,8 @@ export const notCalibratedText = ({ sensor }: Item): string => {
       return "The transmitter was calibrated together with its sensor, by its loop current. The input, the display and the control system that receive this current in service were not.";
     case "indication":
       return "The thermometer was calibrated by its own display. Signal outputs, alarms and recording functions were not.";
+    case "switch":
+      return "The switch was calibrated by its contact, in a heat source. What the contact acts on in service (relay, interlock, alarm) was not, nor its load or switching capacity.";
   }
 };
 

@@ -6,13 +6,19 @@ import { fitSection } from "./fit-section.ts";
 import { eventsOf } from "./opened-run.ts";
 import { evidenceOf, passSection } from "./pass-section.ts";
 import { pictureOf } from "./picture.ts";
+import { switchEvidence, switchPassSection } from "./switch-section.ts";
 import { decimal, setMinus, significant, withUnit } from "./typeset.ts";
 
 const signed = (value: number): string => (value > 0 ? `+${significant(value, 3)}` : setMinus(significant(value, 3)));
 
-const adjustmentText = (log: readonly RunEvent[], result: ItemResult, job: Job): string | null => {
+const adjustmentText = (log: readonly RunEvent[], item: Item, result: ItemResult, job: Job): string | null => {
   const events = eventsOf(log, "item-adjusted").filter((event) => event.item === result.item);
   const [first] = events;
+  const loaded = eventsOf(log, "coefficients-loaded").findLast((event) => event.item === result.item);
+  if (loaded !== undefined) {
+    const fitted = { ...item, sensor: loaded.sensor };
+    return `New coefficients were worked out from the results as found and hold for the results as left: ${sensorText(fitted)}. Confirmed by ${loaded.by}.`;
+  }
   if (first === undefined && result.adjustment === null) {
     return job.procedure.passes.includes("as-left")
       ? "The item was not adjusted between the results as found and as left."
@@ -30,7 +36,12 @@ const adjustmentText = (log: readonly RunEvent[], result: ItemResult, job: Job):
 
 /** An item's part of the certificate. */
 export const itemSection = (log: readonly RunEvent[], job: Job, item: Item, result: ItemResult): ItemSection => {
-  const passes = result.passes.map((pass) => passSection(log, item, pass, job.procedure.decision));
+  const ofSwitch = result.passes.some((pass) => pass.switch !== undefined);
+  const passes = result.passes.map((pass) =>
+    pass.switch === undefined
+      ? passSection(log, item, pass, job.procedure.decision)
+      : switchPassSection(pass, pass.switch, job.procedure.decision),
+  );
   return {
     item: item.id,
     tag: item.tag,
@@ -59,9 +70,9 @@ export const itemSection = (log: readonly RunEvent[], job: Job, item: Item, resu
     ]),
     picture: pictureOf(item, result, job.procedure.decision),
     passes,
-    evidence: evidenceOf(passes),
+    evidence: ofSwitch ? switchEvidence(result.passes) : evidenceOf(passes),
     fit: fitSection(item, result),
-    adjustment: adjustmentText(log, result, job),
+    adjustment: adjustmentText(log, item, result, job),
     notCalibrated: notCalibratedText(item),
   };
 };

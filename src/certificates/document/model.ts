@@ -44,6 +44,9 @@ export interface DecisionText {
 /** One measured point in a table of results. Lower and upper limits are plain numbers in K. */
 export interface ResultRow {
   readonly point: number;
+  /** What the row is about, and the value with its unit, where rows are of several kinds (a switch). */
+  readonly name?: Cell;
+  readonly measured?: Cell;
   readonly nominal: Cell;
   readonly reference: Cell;
   readonly indication: Cell;
@@ -65,6 +68,8 @@ export interface ResultRow {
 
 export interface Column {
   readonly key:
+    | "name"
+    | "measured"
     | "nominal"
     | "reference"
     | "indication"
@@ -79,12 +84,22 @@ export interface Column {
   readonly unit: string;
 }
 
+/** A row of a switch as a program reads it: which quantity it is, and in which unit. */
+export interface SwitchRow {
+  readonly id: "trip" | "reset" | "dead-band";
+  readonly heading: string;
+  readonly unit: "°C" | "K";
+  readonly row: ResultRow;
+}
+
 export interface PassSection {
   readonly pass: Pass;
   readonly short: string;
   readonly heading: string;
   readonly columns: readonly Column[];
   readonly rows: readonly ResultRow[];
+  /** For a switch: its rows are quantities of different kinds. */
+  readonly switch?: readonly SwitchRow[];
   /** Points without a result, each with the reason, and remarks on points: one sentence each. */
   readonly remarks: readonly string[];
   readonly decision: DecisionText;
@@ -194,7 +209,15 @@ export interface Equipment {
 
 /** A statement that a clause asks for. */
 export interface Statement {
-  readonly id: "traceability" | "uncertainty" | "decision-rule" | "deviations" | "scope" | "reproduction" | "stability";
+  readonly id:
+    | "traceability"
+    | "uncertainty"
+    | "decision-rule"
+    | "global-risk"
+    | "deviations"
+    | "scope"
+    | "reproduction"
+    | "stability";
   readonly clause: string;
   readonly heading: string;
   readonly text: string;

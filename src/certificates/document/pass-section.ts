@@ -1,6 +1,7 @@
 import type { DecisionRule, Item, MeasuredPoint, PassResult, RunEvent, UnmeasuredPoint } from "#calibration";
 import { decisionWords, joined, passExplanations, passNames, unmeasuredWords } from "./english.ts";
 import type { Column, DecisionText, Evidence, PassSection, ResultRow } from "./model.ts";
+import { wayRemarks } from "./on-site.ts";
 import { eventsOf, settlingEvidence } from "./opened-run.ts";
 import { cell, decimal, limitPlaces, limitsCell, limitText, percent, significant, withUnit } from "./typeset.ts";
 
@@ -108,7 +109,7 @@ const remarksOf = (log: readonly RunEvent[], pass: PassResult): readonly string[
     });
   const unfitted =
     pass.fit?.status === "not-fitted" ? [`No equation was fitted: ${lastSentence(pass.fit.reason)}`] : [];
-  return [...unmeasured, ...unstated, ...repeated, ...unfitted];
+  return [...wayRemarks(pass), ...unmeasured, ...unstated, ...repeated, ...unfitted];
 };
 
 /** How the points of all passes were held (ISO/IEC 17025:2017, 7.5.1): enough to see that nobody read too early. */

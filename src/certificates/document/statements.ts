@@ -1,6 +1,8 @@
 import type { Job, Result, RunEvent } from "#calibration";
 import { passExplanations, ruleText, undecidedText } from "./english.ts";
+import { globalRiskStatements } from "./global-risk-statement.ts";
 import type { Statement } from "./model.ts";
+import { closingText, onSiteDeviations } from "./on-site.ts";
 import { eventsOf } from "./opened-run.ts";
 import { decimal, withUnit } from "./typeset.ts";
 
@@ -11,6 +13,12 @@ const traceability = (job: Job): string => {
 };
 
 const uncertainty = (job: Job): string =>
+  job.procedure.ramp === undefined ? uncertaintyOfErrors(job) : uncertaintyOfChanges(job);
+
+const uncertaintyOfChanges = (job: Job): string =>
+  `U is the expanded uncertainty of the temperature or dead band in the same row. It is the combined standard uncertainty, worked out as the Guide to the Expression of Uncertainty in Measurement (JCGM 100) lays down, multiplied by the coverage factor k of the row, which gives a coverage probability of about ${withUnit(decimal(job.procedure.coverage * 100), "%")} for its effective degrees of freedom. It holds the contributions of the reference, the readout, the heat source, the time between readings on the ramp, the lag of the switch, and its short-term repeatability; what is common to both changes cancels in the dead band.`;
+
+const uncertaintyOfErrors = (job: Job): string =>
   `U is the expanded uncertainty of the error of the same point. It is the combined standard uncertainty, worked out as the Guide to the Expression of Uncertainty in Measurement (JCGM 100) lays down, multiplied by the coverage factor k of the same row, which gives a coverage probability of about ${withUnit(decimal(job.procedure.coverage * 100), "%")} for the effective degrees of freedom of that point. It holds the contributions of the reference, the readout, the heat source, what was still to settle, and the item's own short-term behaviour and resolution.`;
 
 const stability =
@@ -30,8 +38,14 @@ const deviationsOf = (log: readonly RunEvent[], result: Result): readonly string
       `${rejected === 1 ? "One reading was" : `${rejected} readings were`} rejected, with the reason in the run log.`,
     );
   }
+  sentences.push(...onSiteDeviations(result));
   for (const item of result.items) {
     for (const pass of item.passes) {
+      if (pass.switch?.sweeps.some(({ status }) => status !== "changed") === true) {
+        sentences.push(
+          `${item.tag}: not every ramp of the method has a change ${passExplanations[pass.pass]}; the table of ramps says which.`,
+        );
+      }
       if (pass.points.some((point) => point.status !== "measured")) {
         sentences.push(
           `${item.tag}: not every point of the method has a result ${passExplanations[pass.pass]}; those without one are named under its table.`,
@@ -60,6 +74,7 @@ export const statementsOf = (log: readonly RunEvent[], job: Job, result: Result)
       heading: "Decision rule",
       text: `Conformity is stated for each point of the tables of results with a decision, against the specification named with the item. ${rule.text}${undecided ? ` ${undecidedText}` : ""}`,
     },
+    ...globalRiskStatements(job, result),
     {
       id: "deviations",
       clause: "7.8.2.1 n",
@@ -82,9 +97,9 @@ export const statementsOf = (log: readonly RunEvent[], job: Job, result: Result)
 };
 
 /** The statement of traceability (ISO/IEC 17025:2017, 7.8.4.1 c), which stands with the equipment. */
-export const traceabilityStatement = (job: Job): Statement => ({
+export const traceabilityStatement = (job: Job, result: Result): Statement => ({
   id: "traceability",
   clause: "7.8.4.1 c",
   heading: "Traceability",
-  text: traceability(job),
+  text: `${traceability(job)}${closingText(result)}`,
 });

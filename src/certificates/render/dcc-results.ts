@@ -1,5 +1,5 @@
 import type { XMLBuilder } from "xmlbuilder2/lib/interfaces.js";
-import type { Equipment, FitSection, Influence, ItemSection, PassSection, ResultRow } from "../document/model.ts";
+import type { Equipment, FitSection, Influence, ItemSection, PassSection, ResultRow, SwitchRow } from "../document/model.ts";
 import { addText, type Writer, xmlText } from "./dcc-text.ts";
 import { kelvinText } from "./kelvin-text.ts";
 
@@ -144,16 +144,60 @@ const conformity = (parent: XMLBuilder, rows: readonly ResultRow[], ruleName: st
   }
 };
 
-const errorList = (parent: XMLBuilder, rows: readonly ResultRow[], coverage: string): void => {
-  const list = valueList(
+const errorList = (parent: XMLBuilder, rows: readonly ResultRow[], coverage: string): void =>
+  uncertainList(
     parent,
     rows.map((row) => row.error.plain),
     kelvin,
+    rows,
+    coverage,
   );
+
+/** Values with the expanded uncertainties of their rows, in the same unit. */
+const uncertainList = (
+  parent: XMLBuilder,
+  values: readonly string[],
+  unit: string,
+  rows: readonly ResultRow[],
+  coverage: string,
+): void => {
+  const list = valueList(parent, values, unit);
   const expanded = list.ele("si:measurementUncertaintyUnivariateXMLList").ele("si:expandedMUXMLList");
   expanded.ele("si:valueExpandedMUXMLList").txt(rows.map((row) => row.U.plain).join(" "));
   expanded.ele("si:coverageFactorXMLList").txt(rows.map((row) => row.k.plain).join(" "));
   expanded.ele("si:coverageProbabilityXMLList").txt(coverage);
+};
+
+const switchTypes: Readonly<Record<SwitchRow["id"], string>> = {
+  trip: "dwellpoint_tripTemperature",
+  reset: "dwellpoint_resetTemperature",
+  "dead-band": "dwellpoint_deadBand",
+};
+
+/** Trip, reset and dead band of a switch: each a quantity of its own, with the agreed temperature and the deviation where there is one. */
+const switchQuantities = (
+  data: XMLBuilder,
+  rows: readonly SwitchRow[],
+  coverage: string,
+  ruleName: string,
+): void => {
+  for (const { id, heading, unit, row } of rows) {
+    const list = data.ele("dcc:list", { refType: "dwellpoint_switchAction" });
+    addText(list, "dcc:name", heading);
+    const value = quantity(list, `basic_measuredValue ${switchTypes[id]}`, heading);
+    uncertainList(value, [row.measured!.plain], unit === "K" ? kelvin : celsius, [row], coverage);
+    if (row.nominal.plain !== "") {
+      const agreed = quantity(list, "basic_nominalValue", "Agreed temperature");
+      valueList(agreed, [row.nominal.plain], celsius);
+    }
+    if (row.error.plain === "") {
+      conformity(value, [row], ruleName);
+      continue;
+    }
+    const deviation = quantity(list, "basic_measurementError", "Deviation from the agreed temperature");
+    errorList(deviation, [row], coverage);
+    conformity(deviation, [row], ruleName);
+  }
 };
 
 const passResult = (parent: XMLBuilder, pass: PassSection, coverage: string, ruleName: string): void => {
@@ -169,6 +213,10 @@ const passResult = (parent: XMLBuilder, pass: PassSection, coverage: string, rul
   const data = result.ele("dcc:data");
   if (pass.rows.length === 0) {
     addText(data, "dcc:text", "No point of this pass has a result.");
+    return;
+  }
+  if (pass.switch !== undefined) {
+    switchQuantities(data, pass.switch, coverage, ruleName);
     return;
   }
   const list = data.ele("dcc:list", { refType: "gp_table1" });

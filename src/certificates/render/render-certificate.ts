@@ -1,4 +1,4 @@
-import type { Result, RunEvent } from "#calibration";
+import type { PointValidation, Result, RunEvent } from "#calibration";
 import { certificateDocument } from "../document/certificate-document.ts";
 import { checkBeforeIssue } from "../document/check-before-issue.ts";
 import type { CertificateDocument, IssueCheck, IssueData } from "../document/model.ts";
@@ -11,6 +11,8 @@ export interface CertificateInput {
   /** The result of exactly this log. */
   readonly result: Result;
   readonly issued: IssueData;
+  /** For the check list only; the certificate itself is the same with and without it. */
+  readonly validation?: readonly PointValidation[];
 }
 
 export interface RenderedCertificate {
@@ -30,8 +32,8 @@ export interface RenderedCertificate {
  * the compiler's memory is not given back.
  * @throws Fault `log.invalid` where the log does not begin with `run-opened`.
  */
-export const renderCertificate = ({ log, result, issued }: CertificateInput): RenderedCertificate => {
-  const found = checkBeforeIssue({ log, result, issued });
+export const renderCertificate = ({ log, result, issued, validation }: CertificateInput): RenderedCertificate => {
+  const found = checkBeforeIssue({ log, result, issued, ...(validation === undefined ? {} : { validation }) });
   const document = certificateDocument({
     log,
     result,

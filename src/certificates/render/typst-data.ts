@@ -23,7 +23,7 @@ const padding = (text: string, longest: number): string => {
 
 const numberOf = (row: ResultRow, key: Column["key"]): Cell | null => {
   if (key === "decision" || key === "risk") return null;
-  return row[key];
+  return row[key] ?? null;
 };
 
 const setColumn = (rows: readonly ResultRow[], key: Column["key"]): readonly SetCell[] => {

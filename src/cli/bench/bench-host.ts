@@ -1,8 +1,16 @@
 import { lockStepClock, startSimulatedBench } from "#bench";
 import type { Job } from "#calibration";
 import type { BenchPort } from "#engine";
-import { Fault, unwrap } from "#fault";
-import { connectTcp, instrumentEntrySchema, openBench, type BenchInstrument, type InstrumentEntry } from "#instruments";
+import { Fault, success, unwrap } from "#fault";
+import {
+  connectWire,
+  instrumentEntrySchema,
+  listSerialPorts,
+  modbusBuses,
+  openBench,
+  type BenchInstrument,
+  type InstrumentEntry,
+} from "#instruments";
 import type { BenchHost, BenchRequest, CatalogEntry, HostedBench } from "#station";
 import { wallClock } from "./wall-clock.ts";
 
@@ -30,6 +38,13 @@ const entriesOf = (catalog: readonly CatalogEntry[]): InstrumentEntry[] =>
     );
   });
 
+/** Every way to an instrument that this machine has. */
+const everyTransport = () => ({
+  connect: connectWire,
+  connectRegisters: modbusBuses(),
+  serialPorts: async () => (await listSerialPorts()).map(({ path }) => path),
+});
+
 /**
  * The simulated bench on loopback sockets, reached through the same instrument layer as any other. Its clock is lock-step.
  * When a run goes on after a restart the plant begins at its start temperature, as a source that was switched off and has
@@ -41,6 +56,7 @@ const openSimulated = async (request: BenchRequest): Promise<HostedBench> => {
   const bench = await startSimulatedBench({
     simulation: job.bench.simulation,
     instruments: job.bench.instruments,
+    entries: entriesOf(catalog),
     channels: job.bench.channels,
     kit: job.kit,
     items: job.items,
@@ -57,11 +73,18 @@ const openSimulated = async (request: BenchRequest): Promise<HostedBench> => {
     instruments,
     channels: job.bench.channels,
     entries: entriesOf(catalog),
-    connect: ({ at }) => connectTcp(at),
+    ...everyTransport(),
     clock,
   });
   return {
-    bench: port,
+    bench: {
+      ...port,
+      async placeReference(where) {
+        bench.plant.placeReference(where === "ice-point" ? "ice-point" : "source");
+        return success(null);
+      },
+      fitReference: async ({ sensor }) => bench.plant.fitReference(sensor),
+    },
     clock,
     speed,
     async close() {
@@ -94,7 +117,7 @@ const openReal = async ({ job, catalog, from, opened, speed }: BenchRequest): Pr
     instruments: job.bench.instruments,
     channels: job.bench.channels,
     entries: entriesOf(catalog),
-    connect: ({ at }) => connectTcp(at),
+    ...everyTransport(),
     clock,
   });
   await refuseHurry(port, speed);

@@ -3,8 +3,8 @@ import { z } from "zod";
 import { simulationSchema, type SimulatedBenchOptions } from "#bench";
 import { benchSchema } from "#calibration";
 import { Fault, unwrap } from "#fault";
-import { loadDocument, loadJob, readDocument } from "#intake";
-import { parseTcpAddress } from "#instruments";
+import { loadDocument, loadJob, readDocument, writtenSchema, type JsonSchema } from "#intake";
+import { parseAddress } from "#instruments";
 
 /** What `simulate` needs to know of a bench. */
 export type SimulatedBenchFile = Pick<
@@ -24,8 +24,10 @@ const thisMachine = new Set(["127.0.0.1", "localhost"]);
 const portsOf = (instruments: readonly { readonly id: string; readonly at: string }[]): Record<string, number> =>
   Object.fromEntries(
     instruments.flatMap(({ id, at }) => {
-      const address = at === "simulated" ? null : parseTcpAddress(at);
-      return address?.ok === true && thisMachine.has(address.value.host) ? [[id, address.value.port]] : [];
+      const address = at === "simulated" ? null : parseAddress(at);
+      if (address?.ok !== true || !("host" in address.value)) return [];
+      const { host, port } = address.value;
+      return thisMachine.has(host) ? [[id, port]] : [];
     }),
   );
 
@@ -65,3 +67,11 @@ export const readSimulatedBench = async (path: string): Promise<SimulatedBenchFi
   const bench = unwrap(loadDocument(text, path, benchFileSchema, { code: "job.invalid" }));
   return { ...bench, ports: portsOf(bench.instruments) };
 };
+
+/** The JSON schema of a bench file, for editors. */
+export const benchFileJsonSchema = (): JsonSchema =>
+  writtenSchema(
+    benchFileSchema,
+    "Bench file",
+    "Instruments, channels and what a simulated bench is made of. Temperatures in °C, differences in K, times in s.",
+  );

@@ -4,7 +4,16 @@ import { join } from "node:path";
 import { PassThrough, Readable } from "node:stream";
 import { text } from "node:stream/consumers";
 import { afterEach, beforeEach, expect, test } from "vitest";
-import { jobSchema, logFormat, type EventDraft, type JobInput } from "#calibration";
+import {
+  evaluate,
+  jobSchema,
+  logFormat,
+  parseLog,
+  validatePoints,
+  type EventDraft,
+  type JobInput,
+  type PointValidation,
+} from "#calibration";
 import { unwrap } from "#fault";
 import { celsius } from "#quantity";
 import { signalOf, type ScalePlatinumSensor } from "#thermometry";
@@ -198,9 +207,56 @@ test("writes PDF and XML of one number, and says where", async () => {
     xml: join(out, "C-7.xml"),
     check: { stops: [] },
   });
-  expect((await readdir(out)).toSorted()).toEqual(["C-7.pdf", "C-7.xml"]);
+  expect((await readdir(out)).toSorted()).toEqual(["C-7.pdf", "C-7.xml", "run-1.check.json"]);
   expect((await readFile(join(out, "C-7.pdf"))).subarray(0, 5).toString()).toBe("%PDF-");
   expect(await readFile(join(out, "C-7.xml"), "utf8")).toContain("<dcc:uniqueIdentifier>C-7</dcc:uniqueIdentifier>");
+});
+
+test("writes the check list with the validation of each point beside it, the same from the same log [C45]", async () => {
+  const log = await saved(logLines());
+  const made = [];
+  for (const name of ["a", "b"]) {
+    const { out } = await run(log, "--out", join(folder, name), "--issued", "2026-04-02");
+    const { checkFile } = JSON.parse(out) as { checkFile: string };
+    expect(checkFile).toBe(join(folder, name, "run-1.check.json"));
+    made.push(JSON.parse(await readFile(checkFile, "utf8")));
+  }
+  expect(made[0]).toEqual(made[1]);
+  expect(made[0]).toMatchObject({
+    format: "dwellpoint-check/1",
+    run: "run-1",
+    certificate: "CV-1",
+    check: { stops: [] },
+  });
+  const { validation } = made[0] as { validation: PointValidation[] };
+  expect(validation.map(({ status, nominal }) => ({ status, nominal }))).toEqual([
+    { status: "validated", nominal: 50 },
+    { status: "validated", nominal: 100 },
+  ]);
+  const own = validatePoints(parseLog(logLines().split("\n")), evaluate(parseLog(logLines().split("\n"))), {
+    trials: "decisive",
+  });
+  expect(validation).toEqual(JSON.parse(JSON.stringify(own)));
+});
+
+test("told to stop, it says of each point that it was not validated, and certifies all the same [C45]", async () => {
+  const [stdout, stderr] = [new PassThrough(), new PassThrough()];
+  const exit = await main(["certify", await saved(logLines()), "--out", folder, "--issued", "2026-04-02"], {
+    stdin: Readable.from([]),
+    stdout,
+    stderr,
+    environment: {},
+    signal: AbortSignal.abort(),
+    home: process.cwd(),
+  });
+  expect(exit).toBe(0);
+  stdout.end();
+  const { check, checkFile } = JSON.parse(await text(stdout));
+  const { validation } = JSON.parse(await readFile(checkFile, "utf8"));
+  expect(validation).toMatchObject([{ code: "uncertainty.cancelled" }, { code: "uncertainty.cancelled" }]);
+  expect(check.warnings.map(({ message }: { message: string }) => message)).toContainEqual(
+    expect.stringContaining("2 points could not be validated by Monte Carlo (TE-1, as found, 50"),
+  );
 });
 
 test("gives the same bytes for the same log and issue data", async () => {

@@ -1,23 +1,33 @@
 import { mkdir, readFile, rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { evaluate, identifierSchema, parseLog } from "#calibration";
-import { issueDay, renderCertificate, type IssueCheck, type IssueData, type RenderedCertificate } from "#certificates";
+import {
+  checkBeforeIssue,
+  issueDay,
+  renderCertificate,
+  type IssueCheck,
+  type IssueData,
+  type RenderedCertificate,
+} from "#certificates";
 import { Fault } from "#fault";
 import type { Command, ExitCode, Surroundings } from "../command.ts";
+import { writeCheck } from "../run/check-file.ts";
+import { progressForPeople, validatedAtFinish } from "../validation.ts";
 import { readWords } from "../words.ts";
 
 const help = `
 dwellpoint certify LOG --out DIR [--number NUMBER] [--issued DATE] [--authorised-by NAME]
 
 Evaluates a run log and writes its certificate: DIR/NUMBER.pdf (PDF/A-3 with the XML attached) and DIR/NUMBER.xml
-(Digital Calibration Certificate 3.3.0). The same log, number, date and name give the same bytes.
+(Digital Calibration Certificate 3.3.0). The same log, number, date and name give the same bytes. The uncertainty of each
+point is validated by Monte Carlo (JCGM 101, clause 8); DIR/RUN.check.json holds that and the check list.
 
   --out DIR              folder for the two files; made where it does not exist
   --number NUMBER        number of the certificate; the job's own where it is left out
   --issued DATE          day of issue, year-month-day; today (UTC) where it is left out
   --authorised-by NAME   who authorises; the job's authorisedBy where it is left out
 
-Prints {"number","issued","pdf","xml","check":{"stops","warnings"}}. When the check before issue finds something that
+Prints {"number","issued","pdf","xml","check":{"stops","warnings"},"checkFile"}. When the check before issue finds something that
 forbids issue, nothing is written, the sentences are printed as an error, and the exit code is 1.
 `;
 
@@ -84,7 +94,7 @@ const numberOption = (word: string | undefined): Pick<IssueData, "number"> => {
   );
 };
 
-const run = async (words: readonly string[], { stdout }: Surroundings): Promise<ExitCode> => {
+const run = async (words: readonly string[], { stdout, stderr, signal }: Surroundings): Promise<ExitCode> => {
   const { values, positionals } = readWords("certify", words, {
     out: { type: "string" },
     number: { type: "string" },
@@ -100,19 +110,21 @@ const run = async (words: readonly string[], { stdout }: Surroundings): Promise<
   const log = parseLog((await readLogText(path)).split("\n"));
   const result = evaluate(log);
   const name = values["authorised-by"];
-  const rendered = renderCertificate({
-    log,
-    result,
-    issued: {
-      ...numberOption(values.number),
-      ...(name === undefined ? {} : { authorisedBy: name }),
-      date: values.issued ?? issueDay(log, result, new Date().toISOString().slice(0, 10)),
-    },
-  });
+  const issued: IssueData = {
+    ...numberOption(values.number),
+    ...(name === undefined ? {} : { authorisedBy: name }),
+    date: values.issued ?? issueDay(log, result, new Date().toISOString().slice(0, 10)),
+  };
+  // What forbids issue anyway is said at once, without the wait for the validation.
+  refuseStops(checkBeforeIssue({ log, result, issued }));
+  const validation = await validatedAtFinish(log, result, { signal, ...progressForPeople(stderr) });
+  const rendered = renderCertificate({ log, result, issued, validation });
   refuseStops(rendered.check);
   const paths = await writeCertificate(values.out, rendered);
   const { number, dates } = rendered.document;
-  stdout.write(`${JSON.stringify({ number, issued: dates.issued, ...paths, check: rendered.check })}\n`);
+  const { check } = rendered;
+  const checkFile = await writeCheck(values.out, { run: result.run, certificate: number, check, validation });
+  stdout.write(`${JSON.stringify({ number, issued: dates.issued, ...paths, check, checkFile })}\n`);
   return 0;
 };
 

@@ -1,32 +1,9 @@
-import { readFile } from "node:fs/promises";
-import {
-  evaluate,
-  explain,
-  explanationText,
-  parseLog,
-  passes,
-  type ExplainedPlace,
-  type Pass,
-  type RunEvent,
-} from "#calibration";
+import { evaluate, explain, explanationText, passes, type ExplainedPlace, type Pass } from "#calibration";
 import { Fault, unwrap } from "#fault";
 import type { Command } from "../command.ts";
 import { takeMonteCarlo, validated } from "../validation.ts";
+import { readLog } from "../read-log.ts";
 import { readWords } from "../words.ts";
-
-const readLog = async (file: string): Promise<RunEvent[]> => {
-  let text: string;
-  try {
-    text = await readFile(file, "utf8");
-  } catch (error) {
-    const code = error instanceof Error && "code" in error ? String(error.code) : "";
-    throw new Fault("input.invalid", `The log ${file} cannot be read (${code}). Give the path of a run log.`, {
-      data: { file },
-      cause: error,
-    });
-  }
-  return parseLog(text.split("\n"));
-};
 
 const isPass = (word: string): word is Pass => (passes as readonly string[]).includes(word);
 

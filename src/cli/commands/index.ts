@@ -29,6 +29,14 @@ export const commands: Readonly<Record<string, { readonly summary: string; load(
     summary: "a value against its limits under a decision rule, with its risks",
     load: async () => (await import("./decide.ts")).decide,
   },
+  plan: {
+    summary: "what a job will prove, how long it takes, and in which order; kits compared",
+    load: async () => (await import("./plan.ts")).plan,
+  },
+  settle: {
+    summary: "when recorded approaches were ready to be measured, a JSON line each",
+    load: async () => (await import("./settle.ts")).settle,
+  },
   run: {
     summary: "conduct a job: log, result and certificate",
     load: async () => (await import("./run.ts")).run,
@@ -37,9 +45,21 @@ export const commands: Readonly<Record<string, { readonly summary: string; load(
     summary: "a run log to its result",
     load: async () => (await import("./evaluate.ts")).evaluateCommand,
   },
+  diagnose: {
+    summary: "what the pattern of a run's errors may mean",
+    load: async () => (await import("./diagnose.ts")).diagnose,
+  },
   certify: {
     summary: "a run log to its certificate, PDF and XML",
     load: async () => (await import("./certify.ts")).certify,
+  },
+  instrument: {
+    summary: "a catalogue entry checked, and tried at an address with a transcript",
+    load: async () => (await import("./instrument.ts")).instrument,
+  },
+  rehearse: {
+    summary: "many whole runs on the simulated bench: coverage, time and risk",
+    load: async () => (await import("./rehearse.ts")).rehearse,
   },
   simulate: {
     summary: "simulated instruments on loopback sockets until stopped",

@@ -2,13 +2,14 @@ import { resolve } from "node:path";
 import { Fault } from "#fault";
 import type { Command, ExitCode, Surroundings } from "../command.ts";
 import { openNewRun, resumeRun } from "../run/carry-out.ts";
+import { readScriptedCommands } from "../run/scripted-commands.ts";
 import { runFromReadings } from "../run/recorded-elsewhere.ts";
 import { readNumber, readSpeed, readWords } from "../words.ts";
 
 const help = `
-dwellpoint run JOB --out DIR [--speed N] [--seed S] [--operator NAME]
+dwellpoint run JOB --out DIR [--speed N] [--seed S] [--operator NAME] [--commands FILE]
 dwellpoint run JOB --readings FILE.csv --out DIR [--started UTC]
-dwellpoint run --resume LOG [--speed N] [--adjusted] [--operator NAME]
+dwellpoint run --resume LOG [--speed N] [--adjusted] [--operator NAME] [--commands FILE]
 
 Conducts a job on the bench that it names: takes the source from point to point, waits until the difference between
 item and reference has settled, reads, and goes on. Writes DIR/RUN.log.jsonl as it goes (each line safe on disk before
@@ -22,6 +23,11 @@ anything follows from it), then DIR/RUN.result.json and the certificate as PDF a
   --started UTC    with --readings: when second 0 of the file was, where its times are seconds (2026-03-31T09:30:00Z)
   --resume LOG     goes on with a run that was broken off: earlier readings stay, the present point is approached anew
   --adjusted       with --resume: the adjustment by hand that the run waited for has been made
+  --commands FILE  what is asked of the run on the way, JSON Lines, each when the run shows what it waits for:
+                   {"command":"add-point","temperature":75,"reason":"in use there","when":{"reached":1}}
+                   Commands: pause resume repeat-point skip-point add-point swap-points break replace-kit
+                   confirm-adjustment confirm-check record-check skip-check add-note stop. "when": {"at":s},
+                   {"reached":point}, {"measured":point}, {"stage":"paused"}, {"allowed":"record-check"}
 
 On a terminal it shows bars and asks when something is in the way; in a pipe it writes JSON lines, the last one a
 summary, and leaves the run paused when somebody is needed. Interrupting it (Ctrl-C) switches the source off, ends the
@@ -38,8 +44,10 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
     started: { type: "string" },
     resume: { type: "string" },
     adjusted: { type: "boolean" },
+    commands: { type: "string" },
   });
   const speed = values.speed === undefined ? 1 : readSpeed(values.speed);
+  const script = values.commands === undefined ? null : await readScriptedCommands(resolve(values.commands));
   const operator = values.operator?.trim();
   if (operator === "") throw new Fault("usage.wrong", "--operator wants a name.");
   if (values.resume !== undefined) {
@@ -55,6 +63,7 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
       speed,
       operator,
       adjusted: values.adjusted === true,
+      script,
     });
   }
   const [job, ...more] = positionals;
@@ -68,10 +77,10 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
       ? undefined
       : readNumber("seed", values.seed, { least: 0, most: 4_294_967_295, whole: true });
   if (values.readings !== undefined) {
-    if (values.speed !== undefined || seed !== undefined || operator !== undefined) {
+    if (values.speed !== undefined || seed !== undefined || operator !== undefined || script !== null) {
       throw new Fault(
         "usage.wrong",
-        "--readings stands in place of a bench: --speed, --seed and --operator have nothing to act on.",
+        "--readings stands in place of a bench: --speed, --seed, --operator and --commands have nothing to act on.",
       );
     }
     return runFromReadings(surroundings, {
@@ -82,7 +91,7 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
     });
   }
   if (values.started !== undefined) throw new Fault("usage.wrong", "--started goes with --readings.");
-  return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator });
+  return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator, script });
 };
 
 export const run: Command = {

@@ -15,18 +15,20 @@ afterAll(() => rm(folder, { recursive: true, force: true }));
 
 const start = (words: readonly string[]) => {
   const stop = new AbortController();
+  const stdin = new PassThrough();
   const stdout = new PassThrough();
   const stderr = new PassThrough();
   const finished = main(["simulate", ...words], {
-    stdin: new PassThrough(),
+    stdin,
     stdout,
     stderr,
     environment: {},
     signal: stop.signal,
-    home: folder,
+    home: join(import.meta.dirname, "../../.."),
   });
+  const next = async (): Promise<unknown> => JSON.parse(String((await once(stdout, "data"))[0]));
   const said = async () =>
-    JSON.parse(String((await once(stdout, "data"))[0])) as {
+    (await next()) as {
       addresses: Record<string, string>;
       seed: number;
       speed: number;
@@ -35,7 +37,12 @@ const start = (words: readonly string[]) => {
     const code = await finished;
     return { code, error: (JSON.parse(String(stderr.read())) as { error: { code: string; message: string } }).error };
   };
-  return { stop, finished, said, complaint };
+  const tell = (line: string) => {
+    const answer = next();
+    stdin.write(`${line}\n`);
+    return answer;
+  };
+  return { stop, finished, said, tell, complaint };
 };
 
 /** One message to an instrument, and its answer. */
@@ -135,4 +142,40 @@ it("a port that is taken, a missing file, a word too much: each told", async () 
     code: 2,
     error: { message: '--speed wants a number from 0.01 to 1000, not "fast".' },
   });
+});
+
+it("takes faults while it runs, a line each, and ends them", async () => {
+  const { said, tell, stop, finished } = start(["--speed", "10"]);
+  const { addresses } = await said();
+  const reference = () => converse(addresses["readout"]!, "MEAS:FRES? (@1)");
+  expect(await reference()).toMatch(/^\+1\d\d\./);
+  expect(await tell('{"kind":"open-circuit","channel":"reference"}')).toEqual({ fault: 1 });
+  expect(await reference()).toBe("+9.9E+37");
+  expect(await tell('{"kind":"on-fire","channel":"reference"}')).toMatchObject({ error: { code: "job.invalid" } });
+  expect(await tell("nonsense")).toMatchObject({ error: { code: "input.malformed" } });
+  expect(await tell('{"clear":7}')).toMatchObject({ error: { message: "There is no fault 7 to clear." } });
+  expect(await tell('{"clear":1}')).toEqual({ cleared: 1 });
+  expect(await reference()).toMatch(/^\+1\d\d\./);
+  stop.abort();
+  await finished;
+});
+
+it("lists the entries that have a twin, and the faults", async () => {
+  const { said, finished } = start(["--list"]);
+  const list = (await said()) as unknown as {
+    entries: { entry: string; dialogue: string }[];
+    faults: { kind: string; on: string }[];
+  };
+  expect(await finished).toBe(0);
+  expect(list.entries.map(({ entry, dialogue }) => `${entry} ${dialogue}`)).toEqual([
+    "modbus-heat-source registers",
+    "modbus-transmitter registers",
+    "scpi-heat-source questions",
+    "scpi-multimeter questions",
+    "scpi-thermometer-readout questions",
+    "scpi-transmitter-trim questions",
+    "talk-only-line talk-only",
+  ]);
+  expect(list.faults).toContainEqual({ kind: "open-circuit", on: "channel" });
+  expect(list.faults).toContainEqual({ kind: "slow", on: "instrument" });
 });

@@ -8,6 +8,8 @@ const meanings = {
   resume: "and approach the point again",
   skip: "this point",
   confirm: "that the item is adjusted",
+  placed: "that the thermometers are where the check wants them",
+  omit: "the closing check",
   leave: "it paused and go on later",
   end: "the run for good",
 } as const;
@@ -18,6 +20,8 @@ const answers: Readonly<Record<Word, Answer>> = {
   resume: "resume",
   skip: "skip-point",
   confirm: "confirm-adjustment",
+  placed: "confirm-check",
+  omit: "skip-check",
   leave: "leave",
   end: "stop",
 };
@@ -33,7 +37,13 @@ export const askOperator = (
     progress.close();
     const words: Word[] = view.commands.includes("confirm-adjustment")
       ? ["confirm", "leave", "end"]
-      : ["resume", "skip", "leave", "end"];
+      : view.commands.includes("confirm-check")
+        ? ["placed", "omit", "leave", "end"]
+        : view.commands.includes("record-check")
+          ? ["omit", "leave", "end"]
+          : view.commands.includes("skip-check")
+            ? ["resume", "omit", "leave", "end"]
+            : ["resume", "skip", "leave", "end"];
     const question = `${view.sentence.happening} ${view.sentence.now}`;
     const word = await askOneOf(
       { stdin, stdout },

@@ -1,7 +1,7 @@
 import { randomInt } from "node:crypto";
 import { existsSync } from "node:fs";
 import { dirname } from "node:path";
-import type { RunEvent, RunOpened } from "#calibration";
+import { kitInUse, type RunEvent, type RunOpened } from "#calibration";
 import { checkReadiness, openRun } from "#engine";
 import { Fault, unwrap, type Outcome } from "#fault";
 import { openFileJournal, type FileJournal } from "#records";
@@ -14,6 +14,7 @@ import { askOperator } from "./ask-operator.ts";
 import { conduct } from "./conduct.ts";
 import { finishRun, leaveWaiting } from "./finish.ts";
 import { makeFolder, resultPath } from "./outputs.ts";
+import type { ScriptedCommands } from "./scripted-commands.ts";
 import { progressOn } from "./progress.ts";
 import { readJob, readNamedFile } from "./read-job.ts";
 import { logPath, refuseBesideUnfinished } from "./unfinished.ts";
@@ -24,6 +25,7 @@ export interface NewRun {
   readonly speed: number;
   readonly seed: number | undefined;
   readonly operator: string | undefined;
+  readonly script: ScriptedCommands | null;
 }
 
 export interface ResumedRun {
@@ -31,6 +33,7 @@ export interface ResumedRun {
   readonly speed: number;
   readonly operator: string | undefined;
   readonly adjusted: boolean;
+  readonly script: ScriptedCommands | null;
 }
 
 const largestSeed = 2 ** 31;
@@ -65,6 +68,7 @@ export const openNewRun = async (surroundings: Surroundings, wanted: NewRun): Pr
     speed: wanted.speed,
     operator: wanted.operator ?? job.technician,
     adjusted: false,
+    script: wanted.script,
   });
 };
 
@@ -85,7 +89,7 @@ export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun):
     if (opened?.kind !== "run-opened")
       throw new Fault("log.invalid", `${wanted.log} is empty: no run was opened in it.`);
     if (log.some(({ kind }) => kind === "run-ended")) return await finishEnded(surroundings, wanted.log, log, opened);
-    unwrap(checkReadiness(opened.job, new Date().toISOString().slice(0, 10)));
+    unwrap(checkReadiness({ ...opened.job, kit: kitInUse(log) }, new Date().toISOString().slice(0, 10)));
     return await carryOut(surroundings, {
       path: wanted.log,
       folder: dirname(wanted.log),
@@ -94,6 +98,7 @@ export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun):
       speed: wanted.speed,
       operator: wanted.operator ?? opened.job.technician,
       adjusted: wanted.adjusted,
+      script: wanted.script,
     });
   } finally {
     await journal.close();
@@ -157,10 +162,11 @@ interface Carried {
   readonly speed: number;
   readonly operator: string;
   readonly adjusted: boolean;
+  readonly script: ScriptedCommands | null;
 }
 
 const carryOut = async (surroundings: Surroundings, carried: Carried): Promise<ExitCode> => {
-  const { path, folder, log, openJournal, speed, operator, adjusted } = carried;
+  const { path, folder, log, openJournal, speed, operator, adjusted, script } = carried;
   const progress = progressOn(surroundings.stdout);
   const conducted = await conduct({
     host: benchHost(readCatalog(surroundings.home)),
@@ -172,9 +178,12 @@ const carryOut = async (surroundings: Surroundings, carried: Carried): Promise<E
     show: (view, events) => progress.show(view, events),
     ask: askOperator(surroundings, progress),
     adjusted,
+    script,
   });
   progress.close();
-  return conducted.outcome === "waiting"
-    ? leaveWaiting(surroundings, progress, path, conducted)
-    : finishRun(surroundings, folder, path, conducted.log);
+  const complaints = script?.complaints() ?? [];
+  for (const error of complaints) surroundings.stderr.write(`${JSON.stringify({ error })}\n`);
+  if (conducted.outcome === "waiting") return leaveWaiting(surroundings, progress, path, conducted);
+  const finished = await finishRun(surroundings, folder, path, conducted.log);
+  return complaints.length > 0 ? 1 : finished;
 };

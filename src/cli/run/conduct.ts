@@ -1,11 +1,12 @@
-import type { RunEvent, RunOpened } from "#calibration";
+import { kitInUse, type Job, type RunEvent, type RunOpened } from "#calibration";
 import type { RunView } from "#contract";
 import { createRunner, type EngineView, type Journal, type Runner } from "#engine";
 import { Fault, unwrap, type FaultValue } from "#fault";
 import type { BenchHost, HostedBench } from "#station";
+import type { ScriptedCommands } from "./scripted-commands.ts";
 
 /** What a person at the terminal may answer when a run waits for them. */
-export type Answer = "resume" | "skip-point" | "stop" | "confirm-adjustment" | "leave";
+export type Answer = "resume" | "skip-point" | "stop" | "confirm-adjustment" | "confirm-check" | "skip-check" | "leave";
 
 export interface ConductOptions {
   readonly host: BenchHost;
@@ -20,6 +21,8 @@ export interface ConductOptions {
   readonly show: (view: RunView, events: number) => void;
   /** Asks the person at the terminal; null where nobody can answer. */
   readonly ask: ((view: EngineView) => Promise<Answer>) | null;
+  /** Commands from a file. */
+  readonly script?: ScriptedCommands | null | undefined;
   /** An adjustment by hand that was asked for before the run was left has been made. */
   readonly adjusted?: boolean | undefined;
 }
@@ -32,7 +35,8 @@ export interface Conducted {
 }
 
 const waits = (view: EngineView): boolean =>
-  view.stage === "paused" || (view.stage === "adjusting" && view.commands.includes("confirm-adjustment"));
+  view.stage === "paused" ||
+  (["confirm-adjustment", "confirm-check", "record-check"] as const).some((command) => view.commands.includes(command));
 
 const reasonToWait = (view: EngineView, log: readonly RunEvent[]): FaultValue => {
   const seen = log.findLast((event) => event.kind === "fault-seen");
@@ -68,7 +72,7 @@ class Waiting {
 
 const carryOn = async (runner: Runner, answer: Exclude<Answer, "leave">, by: string): Promise<void> => {
   const command =
-    answer === "skip-point"
+    answer === "skip-point" || answer === "skip-check"
       ? { command: answer, by, reason: "skipped at the terminal" }
       : answer === "stop"
         ? { command: answer, by, reason: "stopped at the terminal" }
@@ -84,6 +88,12 @@ const untilEnd = async (runner: Runner, waiting: Waiting, options: ConductOption
     const view = runner.view();
     // It may have gone on in the same moment.
     if (!waits(view)) continue;
+    // A break is waited for while it holds; a command from a file that is due goes first.
+    if (options.script?.isBusy(view) === true) {
+      await options.script.settled();
+      waiting.note(runner.view());
+      continue;
+    }
     const answer = options.ask === null || options.signal.aborted ? "leave" : await options.ask(view);
     if (answer === "leave") return { log: runner.log(), outcome: "waiting", fault: reasonToWait(view, runner.log()) };
     await carryOn(runner, answer, options.operator);
@@ -102,7 +112,7 @@ const begin = async (runner: Runner, { log, operator, adjusted }: ConductOptions
   }
 };
 
-const conductOn = async (hosted: HostedBench, options: ConductOptions): Promise<Conducted> => {
+const conductOn = async (hosted: HostedBench, job: Job, options: ConductOptions): Promise<Conducted> => {
   unwrap(await hosted.bench.prepare());
   const journal = await options.openJournal();
   const waiting = new Waiting();
@@ -113,6 +123,7 @@ const conductOn = async (hosted: HostedBench, options: ConductOptions): Promise<
     log: options.log,
     onView: (view) => {
       options.show({ ...view, speed: hosted.speed } as RunView, runner.log().length);
+      options.script?.note(view, runner, job, options.operator);
       waiting.note(view);
     },
   });
@@ -146,7 +157,7 @@ export const conduct = async (options: ConductOptions): Promise<Conducted> => {
     throw new Fault("log.invalid", "The log does not begin with the opening of a run.");
   const { job, catalog, seed, opened: at }: RunOpened = opened;
   const hosted = await options.host.open({
-    job,
+    job: { ...job, kit: kitInUse(options.log) },
     catalog,
     opened: at,
     from: lastInstant(options.log),
@@ -155,7 +166,7 @@ export const conduct = async (options: ConductOptions): Promise<Conducted> => {
     trims: options.log.flatMap((event) => (event.kind === "item-adjusted" ? [event] : [])),
   });
   try {
-    return await conductOn(hosted, options);
+    return await conductOn(hosted, job, options);
   } finally {
     await hosted.close();
   }

@@ -1,5 +1,7 @@
 import type { RunEvent } from "#calibration";
+import type { WorkProgress } from "#parallel";
 import type { ExitCode, Surroundings } from "../command.ts";
+import { progressForPeople, validatedAtFinish } from "../validation.ts";
 import type { Conducted } from "./conduct.ts";
 import { writeOutputs } from "./outputs.ts";
 import { isTerminal, type Progress } from "./progress.ts";
@@ -7,12 +9,20 @@ import { summaryLines, summaryRecord } from "./summary.ts";
 
 /** Result, certificate and summary of an ended run; the summary is the last line of the output. */
 export const finishRun = async (
-  { stdout }: Surroundings,
+  { stdout, stderr, signal }: Surroundings,
   folder: string,
   logPath: string,
   log: readonly RunEvent[],
 ): Promise<ExitCode> => {
-  const finished = await writeOutputs(folder, logPath, log);
+  const progress = isTerminal(stdout)
+    ? progressForPeople(stderr)
+    : {
+        onProgress: (made: WorkProgress) =>
+          void stdout.write(`${JSON.stringify({ kind: "progress", stage: "validating", ...made })}\n`),
+      };
+  const finished = await writeOutputs(folder, logPath, log, (events, result) =>
+    validatedAtFinish(events, result, { signal, ...progress }),
+  );
   const text = isTerminal(stdout) ? summaryLines(finished).join("\n") : JSON.stringify(summaryRecord(finished));
   stdout.write(`${text}\n`);
   return finished.outputs.certificate === null ? 1 : 0;

@@ -1,14 +1,17 @@
 import { constants } from "node:fs";
 import { access, mkdir, readFile, rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { evaluate, type Result, type RunEvent, type RunOpened } from "#calibration";
+import { evaluate, type PointValidation, type Result, type RunEvent, type RunOpened } from "#calibration";
 import { certificateNumber, issueDay, renderCertificate, type IssueCheck } from "#certificates";
 import { Fault } from "#fault";
 import { writeCertificate } from "../commands/certify.ts";
+import { writeCheck } from "./check-file.ts";
 
 export interface Outputs {
   readonly log: string;
   readonly result: string;
+  /** The check list before issue and the validation of each point's uncertainty, as JSON. */
+  readonly check: string;
   readonly certificate: { readonly number: string; readonly pdf: string; readonly xml: string } | null;
   /** Why there is no certificate, where there is none. */
   readonly withheld: string | null;
@@ -16,6 +19,7 @@ export interface Outputs {
 
 export interface Finished {
   readonly result: Result;
+  readonly validation: readonly PointValidation[];
   readonly outputs: Outputs;
   readonly check: IssueCheck;
 }
@@ -61,19 +65,45 @@ const freeNumber = async (folder: string, number: string, run: string): Promise<
   }
 };
 
-/** Evaluates an ended run and writes `RUN.result.json` and, where it may be issued, the certificate as PDF and XML. */
-export const writeOutputs = async (folder: string, logPath: string, log: readonly RunEvent[]): Promise<Finished> => {
+/**
+ * Evaluates an ended run and writes `RUN.result.json`, `RUN.check.json` and, where it may be issued, the certificate as PDF and
+ * XML. `validate` is given the evaluated run and answers what Monte Carlo says of its points.
+ */
+export const writeOutputs = async (
+  folder: string,
+  logPath: string,
+  log: readonly RunEvent[],
+  validate: (log: readonly RunEvent[], result: Result) => Promise<readonly PointValidation[]>,
+): Promise<Finished> => {
   const result = evaluate(log);
+  const validation = await validate(log, result);
   const path = resultPath(folder, result.run);
   const today = new Date().toISOString().slice(0, 10);
   const { job } = log[0] as RunOpened;
   const number = await freeNumber(folder, certificateNumber(job, {}), result.run);
-  const rendered = renderCertificate({ log, result, issued: { number, date: issueDay(log, result, today) } });
+  const rendered = renderCertificate({
+    log,
+    result,
+    issued: { number, date: issueDay(log, result, today) },
+    validation,
+  });
   const withheld = withheldBecause(result, rendered.check);
   const certificate =
     withheld === null ? { number: rendered.document.number, ...(await writeCertificate(folder, rendered)) } : null;
+  const { check } = rendered;
+  const checkFile = await writeCheck(folder, {
+    run: result.run,
+    certificate: certificate?.number ?? null,
+    check,
+    validation,
+  });
   // The result comes last: where it stands, everything that belongs to the run stands too.
   await writeFile(`${path}.part`, `${JSON.stringify(result, null, 2)}\n`);
   await rename(`${path}.part`, path);
-  return { result, outputs: { log: logPath, result: path, certificate, withheld }, check: rendered.check };
+  return {
+    result,
+    validation,
+    outputs: { log: logPath, result: path, check: checkFile, certificate, withheld },
+    check,
+  };
 };

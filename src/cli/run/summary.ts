@@ -7,7 +7,7 @@ const measured = (item: ItemResult): { pass: string; point: MeasuredPoint }[] =>
   );
 
 /** The end of a run for a program that reads along: paths, and each decision with its figures as they are reported. */
-export const summaryRecord = ({ result, outputs, check }: Finished): Record<string, unknown> => ({
+export const summaryRecord = ({ result, validation, outputs, check }: Finished): Record<string, unknown> => ({
   kind: "summary",
   run: result.run,
   job: result.job,
@@ -33,6 +33,14 @@ export const summaryRecord = ({ result, outputs, check }: Finished): Record<stri
           : { point: point.point, nominal: point.nominal, status: point.status, reason: point.reason },
       ),
     })),
+  })),
+  validation: validation.map(({ item, pass, point, ...validated }) => ({
+    item,
+    pass,
+    point,
+    ...(validated.status === "validated"
+      ? { agreement: validated.check.agreement, side: validated.side }
+      : { agreement: null, reason: validated.reason }),
   })),
   faults: result.faults.map(({ code, message }) => ({ code, message })),
   warnings: [...result.warnings, ...check.warnings.map(({ message }) => message)],
@@ -61,6 +69,7 @@ export const summaryLines = ({ result, outputs, check }: Finished): string[] => 
   const files = [
     outputs.log,
     outputs.result,
+    outputs.check,
     ...(outputs.certificate === null ? [] : [outputs.certificate.pdf, outputs.certificate.xml]),
   ];
   const decisions = result.items

@@ -1,5 +1,5 @@
 import type { Outcome } from "#fault";
-import type { SignalUnit } from "#quantity";
+import type { ChannelUnit } from "#quantity";
 
 /*
  * The shape of the runner's port for a bench, declared here because this room may not know the engine. The two are
@@ -40,5 +40,5 @@ export interface BenchInstrument {
 export interface BenchChannel {
   readonly instrument: string;
   readonly input: number;
-  readonly unit: SignalUnit;
+  readonly unit: ChannelUnit;
 }

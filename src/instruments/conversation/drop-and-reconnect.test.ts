@@ -12,7 +12,7 @@ describe.each(stages)("a connection that drops, over %s", (_, stand) => {
       ok: false,
       fault: {
         code: "instrument.closed",
-        message: `The connection to instrument "readout" at ${stage.at} was lost at "MEASure:FRESistance? (@2)": the other end has closed the connection. Check its power and cable; the next question connects again.`,
+        message: `The connection to instrument "readout" at ${stage.at} was lost at "MEASure:FRESistance? (@2)": ${stage.goneReason}. Check its power and cable; the next question connects again.`,
       },
     });
     expect((await readOnce()).outcome).toMatchObject({ ok: true, value: { value: 25.4961 } });

@@ -1,14 +1,9 @@
 import { failure, success, type FaultValue, type Outcome } from "#fault";
-import type { InstrumentEntry, ValueSetting } from "../drivers/entry.ts";
+import type { QuestionEntry, ValueSetting } from "../drivers/question-entry.ts";
+import { notInEntry } from "../drivers/not-in-entry.ts";
 import { settingArrived, settingCommand } from "../drivers/setting.ts";
 import { parseNumericReply } from "../wire/numeric-reply.ts";
 import type { InstrumentConversation, Talk } from "./instrument-conversation.ts";
-
-const lacks = (conversation: InstrumentConversation, what: string) =>
-  failure(
-    "instrument.entry-invalid",
-    `Catalogue entry "${conversation.addressee.entry}" of instrument "${conversation.addressee.id}" has no words for ${what}. Add them to the entry, or choose another.`,
-  );
 
 /** Sends a value, looks into the error queue, and reads back what has arrived. */
 const set = async (
@@ -41,13 +36,14 @@ const set = async (
 
 export const commandSetPoint = (conversation: InstrumentConversation, temperature: number): Promise<Outcome<null>> => {
   const setting = conversation.entry.setPoint;
-  if (setting === undefined) return Promise.resolve(lacks(conversation, "a set point"));
+  if (setting === undefined) return Promise.resolve(notInEntry(conversation.addressee, "a set point"));
   return conversation.exclusively((talk) => set(talk, conversation, setting, temperature, "a set point", "°C"));
 };
 
+/** Switching off does not wait behind a question: it breaks the question off. */
 export const switchOutput = (conversation: InstrumentConversation, on: boolean): Promise<Outcome<null>> => {
-  const output: InstrumentEntry["output"] = conversation.entry.output;
-  if (output === undefined) return Promise.resolve(lacks(conversation, "switching its output"));
+  const output: QuestionEntry["output"] = conversation.entry.output;
+  if (output === undefined) return Promise.resolve(notInEntry(conversation.addressee, "switching its output"));
   const command = on ? output.on : output.off;
   const wanted = on ? output.readBack.on : output.readBack.off;
   return conversation.exclusively(async ({ ask, tell }) => {
@@ -71,7 +67,7 @@ export const switchOutput = (conversation: InstrumentConversation, on: boolean):
       }`,
       { instrument: id, on },
     );
-  });
+  }, !on);
 };
 
 const presentValue = (
@@ -114,8 +110,8 @@ export const adjustItem = (
   zero: number,
   span: number,
 ): Promise<Outcome<null>> => {
-  const adjust: InstrumentEntry["adjust"] = conversation.entry.adjust;
-  if (adjust === undefined) return Promise.resolve(lacks(conversation, "adjusting"));
+  const adjust: QuestionEntry["adjust"] = conversation.entry.adjust;
+  if (adjust === undefined) return Promise.resolve(notInEntry(conversation.addressee, "adjusting"));
   return conversation.exclusively(async (talk) => {
     const zeroNow = await presentValue(talk, conversation, adjust.zero);
     if (!zeroNow.ok) return zeroNow;

@@ -20,18 +20,22 @@ export interface LineConnection {
   send(text: string): void;
   /** The next line, from now on; a second call while one waits is a defect. */
   nextLine(timeout: number): Promise<LineOutcome>;
+  /** Breaks off a wait for a line, for something that cannot wait. */
+  interrupt(): void;
   /** Throws away what has come unasked: whole lines and half ones. */
   discardWaiting(): void;
   close(): void;
 }
 
+const ends = { lf: "\n", crlf: "\r\n", cr: "\r" } as const;
+
 /** Lines over one open wire. Knows nothing of questions; lives as long as the wire does. */
 export const lineConnection = (
   wire: Wire,
-  end: string,
+  end: "lf" | "crlf" | "cr",
   note: (direction: FrameDirection, text: string) => void,
 ): LineConnection => {
-  const framer = lineFramer();
+  const framer = lineFramer(undefined, end === "cr" ? "cr" : "lf");
   const lines: string[] = [];
   let gone: string | null = null;
   let waiting: ((outcome: LineOutcome) => void) | null = null;
@@ -61,7 +65,7 @@ export const lineConnection = (
     open: () => gone === null,
     send(text) {
       note("sent", text);
-      wire.send(encodeText(text + end));
+      wire.send(encodeText(text + ends[end]));
     },
     nextLine(timeout) {
       const line = lines.shift();
@@ -77,6 +81,9 @@ export const lineConnection = (
           resolve(outcome);
         };
       });
+    },
+    interrupt() {
+      settle({ kind: "interrupted" });
     },
     discardWaiting() {
       for (const line of lines.splice(0)) note("discarded", line);

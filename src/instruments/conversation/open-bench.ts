@@ -7,10 +7,13 @@ import type {
   InstrumentBench,
   InstrumentIdentity,
 } from "./bench-port.ts";
-import { adjustItem, commandSetPoint, switchOutput } from "./instrument-commands.ts";
-import { openConversation, type ConnectInstrument, type InstrumentConversation } from "./instrument-conversation.ts";
+import type { ConnectInstrument } from "./instrument-conversation.ts";
+import type { Instrument, ReadOnce } from "./instrument.ts";
+import { lineBus, type LineBus } from "./line-bus.ts";
 import type { Frame } from "./line-connection.ts";
-import { inputReader } from "./read-input.ts";
+import { lineInstrument } from "./line-instrument.ts";
+import { registerInstrument, type ConnectRegisters } from "./register-instrument.ts";
+import { talkingInstrument } from "./talking-instrument.ts";
 
 export interface BenchOptions {
   readonly instruments: readonly BenchInstrument[];
@@ -18,6 +21,10 @@ export interface BenchOptions {
   /** Catalogue entries; each instrument's entry must be among them. */
   readonly entries: readonly InstrumentEntry[];
   readonly connect: ConnectInstrument;
+  /** How a Modbus bus is reached; without it no instrument of the bench may be one of registers. */
+  readonly connectRegisters?: ConnectRegisters | undefined;
+  /** The serial ports of the machine, for instruments whose port is left open. */
+  readonly serialPorts?: (() => Promise<readonly string[]>) | undefined;
   /** The run's clock: only asked for the time at which a value was taken. */
   readonly clock: { now(): number };
   /** Told of everything that goes over a wire. */
@@ -26,8 +33,8 @@ export interface BenchOptions {
 
 interface Reader {
   readonly channel: string;
-  readonly conversation: InstrumentConversation;
-  readonly read: () => Promise<ChannelAnswer["outcome"]>;
+  readonly conversation: Instrument;
+  readonly read: ReadOnce;
 }
 
 const entryOf = (instrument: BenchInstrument, entries: readonly InstrumentEntry[]): InstrumentEntry => {
@@ -47,14 +54,41 @@ const entryOf = (instrument: BenchInstrument, entries: readonly InstrumentEntry[
   return entry;
 };
 
+/** Lines that more than one instrument of the bench is on: a heat source that also reads thermometers. */
+const sharedLines = (instruments: readonly BenchInstrument[]): ReadonlyMap<string, LineBus> => {
+  const places = instruments.map(({ at }) => at).filter((at) => at !== "simulated" && at !== "serial:any");
+  const shared = [...new Set(places)].map((at) => [at, places.filter((place) => place === at).length] as const);
+  return new Map(shared.filter(([, users]) => users > 1).map(([at, users]) => [at, lineBus(users)]));
+};
+
+const noRegisters: ConnectRegisters = () =>
+  Promise.resolve(failure("instrument.unreachable", "this program was not given a way to a Modbus bus"));
+
+const instrumentOf = (
+  instrument: BenchInstrument,
+  entry: InstrumentEntry,
+  bus: LineBus | undefined,
+  { connect, connectRegisters = noRegisters, serialPorts, observe, clock }: BenchOptions,
+): Instrument => {
+  switch (entry.dialogue) {
+    case "registers":
+      return registerInstrument({ instrument, entry, connect: connectRegisters, observe });
+    case "talk-only":
+      return talkingInstrument({ instrument, entry, connect, observe, clock });
+    default:
+      return lineInstrument({ instrument, entry, connect, observe, bus, serialPorts });
+  }
+};
+
 /**
  * The instruments of a run behind channel names. Throws a Fault (`instrument.entry-invalid`, `job.invalid`) when what is
  * declared does not fit together; nothing is connected before the first question. Channels on one instrument are read in
  * the order asked for, instruments side by side. The time of a value lies midway between its question and its answer.
  */
 export const openBench = (options: BenchOptions): InstrumentBench => {
-  const { instruments, entries, connect, clock, observe } = options;
-  const conversations = new Map<string, InstrumentConversation>();
+  const { instruments, entries, clock } = options;
+  const conversations = new Map<string, Instrument>();
+  const buses = sharedLines(instruments);
   for (const instrument of instruments) {
     if (conversations.has(instrument.id)) {
       throw new Fault(
@@ -64,7 +98,7 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
     }
     conversations.set(
       instrument.id,
-      openConversation({ instrument, entry: entryOf(instrument, entries), connect, observe }),
+      instrumentOf(instrument, entryOf(instrument, entries), buses.get(instrument.at), options),
     );
   }
   const sources = instruments.filter(({ role }) => role === "source");
@@ -84,13 +118,21 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
         `Channel "${channel}" is read on instrument "${instrument}", which the bench does not have.`,
       );
     }
-    readers.set(channel, { channel, conversation, read: unwrap(inputReader(conversation, channel, input, unit)) });
+    readers.set(channel, { channel, conversation, read: unwrap(conversation.reader(channel, input, unit)) });
   }
 
   const readOne = async ({ channel, read }: Reader): Promise<ChannelAnswer> => {
     const asked = clock.now();
     const outcome = await read();
-    return { channel, time: (asked + clock.now()) / 2, outcome };
+    const now = clock.now();
+    // What an instrument said unasked was taken when it said it; what it was asked for, midway.
+    const age = outcome.ok ? outcome.value.age : undefined;
+    const time = age === undefined ? (asked + now) / 2 : now - age;
+    return {
+      channel,
+      time,
+      outcome: outcome.ok ? success({ value: outcome.value.value, wire: outcome.value.wire }) : outcome,
+    };
   };
 
   const inOrder = async (group: readonly Reader[]): Promise<readonly ChannelAnswer[]> => {
@@ -99,7 +141,7 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
     return answers;
   };
 
-  const sourceConversation = (): Outcome<InstrumentConversation> => {
+  const sourceConversation = (): Outcome<Instrument> => {
     const conversation = sources[0] === undefined ? undefined : conversations.get(sources[0].id);
     return conversation === undefined
       ? failure(
@@ -115,7 +157,7 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
         [...conversations.values()].map(async (conversation): Promise<Outcome<InstrumentIdentity>> => {
           const identified = await conversation.identify();
           return identified.ok
-            ? success({ instrument: conversation.addressee.id, identification: identified.value.text })
+            ? success({ instrument: conversation.addressee.id, identification: identified.value })
             : identified;
         }),
       );
@@ -127,7 +169,7 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
       return success(identities);
     },
     async read(channels) {
-      const groups = new Map<InstrumentConversation, Reader[]>();
+      const groups = new Map<Instrument, Reader[]>();
       for (const channel of channels) {
         const reader = readers.get(channel);
         if (reader === undefined) {
@@ -143,11 +185,11 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
     },
     async commandSetPoint(temperature) {
       const conversation = sourceConversation();
-      return conversation.ok ? commandSetPoint(conversation.value, temperature) : conversation;
+      return conversation.ok ? conversation.value.commandSetPoint(temperature) : conversation;
     },
     async switchOutput(on) {
       const conversation = sourceConversation();
-      return conversation.ok ? switchOutput(conversation.value, on) : conversation;
+      return conversation.ok ? conversation.value.switchOutput(on) : conversation;
     },
     async adjustItem(item, zero, span) {
       const instrument = instruments.find(({ id, role }) => role === "item" && id === item);
@@ -157,7 +199,7 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
             "job.invalid",
             `The bench has no maintenance channel for item "${item}": no instrument of role item has that name. Adjust the item by hand, or add its channel to the job.`,
           )
-        : adjustItem(conversation, zero, span);
+        : conversation.adjust(zero, span);
     },
     async close() {
       await Promise.all([...conversations.values()].map((conversation) => conversation.close()));

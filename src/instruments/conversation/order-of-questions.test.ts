@@ -34,7 +34,7 @@ it("asks one question at a time on a wire, in order, and different instruments s
       three: { instrument: "b", input: 3, unit: "Ω" },
     },
     entries: [entry],
-    connect: ({ id }) => (id === "a" ? a.connect({ id, at: a.at }) : b.connect({ id, at: b.at })),
+    connect: (instrument) => (instrument.id === "a" ? a : b).connect(instrument),
     clock: { now: () => (time += 1) },
     observe: notes.observe,
   });

@@ -1,6 +1,12 @@
+import { mkdtemp, rm } from "node:fs/promises";
 import { createServer, type Socket } from "node:net";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { SerialPort } from "serialport";
+import { openPtyPair } from "#bench";
 import { success } from "#fault";
 import { instrumentEntrySchema, type InstrumentEntry, type InstrumentEntryInput } from "../drivers/entry.ts";
+import { connectWire } from "../transports/connect.ts";
 import { connectTcp } from "../transports/tcp-wire.ts";
 import { encodeText } from "../wire/latin-text.ts";
 import { lineFramer } from "../wire/line-framer.ts";
@@ -20,6 +26,8 @@ export interface Stage {
   readonly at: string;
   /** How often a connection was made. */
   connections(): number;
+  /** What is said of a connection that the instrument ends. */
+  readonly goneReason: string;
   close(): Promise<void>;
 }
 
@@ -47,6 +55,7 @@ const inMemory = async (script: Script): Promise<Stage> => {
   const counts = new Map<string, number>();
   return {
     at: "simulated",
+    goneReason: "the other end has closed the connection",
     connections: () => connections,
     connect: async () => {
       connections += 1;
@@ -113,6 +122,7 @@ const overTcp = async (script: Script): Promise<Stage> => {
   const at = `tcp://127.0.0.1:${bound.port}`;
   return {
     at,
+    goneReason: "the other end has closed the connection",
     connections: () => connections,
     connect: () => connectTcp(at),
     close: () =>
@@ -123,20 +133,99 @@ const overTcp = async (script: Script): Promise<Stage> => {
   };
 };
 
-/** Every trouble is tried over a wire in memory and over a real socket. */
+/**
+ * A pair of pseudo-terminals: one end is opened as a serial line, or read as a USB-TMC device file. Hanging up pulls the
+ * plug, and puts it in again under the same name.
+ */
+const overTerminal =
+  (kind: "serial" | "usbtmc") =>
+  async (script: Script): Promise<Stage> => {
+    const folder = await mkdtemp(join(tmpdir(), "dwellpoint-stage-"));
+    const counts = new Map<string, number>();
+    let connections = 0;
+    let end: { close(): Promise<void> } | null = null;
+    let plugging: Promise<void> = Promise.resolve();
+
+    const plugIn = async () => {
+      const pair = await openPtyPair(folder);
+      const port = new SerialPort({ path: pair.inner, baudRate: 9600, autoOpen: false });
+      await new Promise<void>((resolve, reject) => {
+        port.open((error) => (error === null ? resolve() : reject(error)));
+      });
+      const framer = lineFramer();
+      port.on("error", () => undefined);
+      port.on("data", (piece: Uint8Array) => {
+        for (const message of framer.push(piece)) {
+          const count = (counts.get(message) ?? 0) + 1;
+          counts.set(message, count);
+          withManners(script)(
+            message,
+            {
+              say: (text) => {
+                if (port.isOpen) port.write(Buffer.from(encodeText(text)));
+              },
+              hangUp: () => {
+                const old = end;
+                plugging = (async () => {
+                  await old?.close();
+                  await plugIn();
+                })();
+              },
+            },
+            count,
+          );
+        }
+      });
+      end = {
+        async close() {
+          await new Promise<void>((resolve) => {
+            if (port.isOpen) port.close(() => resolve());
+            else resolve();
+          });
+          await pair.close();
+        },
+      };
+    };
+    await plugIn();
+    const at = `${kind}:${join(folder, "outer")}`;
+    return {
+      at,
+      goneReason:
+        kind === "serial"
+          ? "the serial adapter was unplugged, or the device is gone"
+          : "the device does not answer, or was unplugged",
+      connections: () => connections,
+      connect: async (instrument) => {
+        await plugging;
+        connections += 1;
+        return connectWire({ ...instrument, at });
+      },
+      async close() {
+        await plugging;
+        await end?.close();
+        await rm(folder, { recursive: true, force: true });
+      },
+    };
+  };
+
+/** Every trouble is tried over a wire in memory, a real socket, and pseudo-terminals. */
 export const stages: readonly (readonly [string, (script: Script) => Promise<Stage>])[] = [
   ["a wire in memory", inMemory],
   ["a TCP socket", overTcp],
+  ["a serial line", overTerminal("serial")],
+  ["a USB-TMC file", overTerminal("usbtmc")],
 ];
 
-export const readoutEntry = (changes: Partial<InstrumentEntryInput> = {}): InstrumentEntry =>
+export const readoutEntry = (
+  changes: Partial<Extract<InstrumentEntryInput, { role: "item" | "source" | "readout" }>> = {},
+): InstrumentEntry =>
   instrumentEntrySchema.parse({
     entry: "test-readout",
     revision: 1,
     title: "Readout of the tests",
     role: "readout",
-    transport: { kind: "tcp-socket" },
-    timeout: 0.08,
+    transport: [{ kind: "tcp-socket" }, { kind: "serial" }, { kind: "usb-tmc" }],
+    timeout: 0.2,
     retries: 1,
     identify: {},
     onConnect: ["*CLS"],

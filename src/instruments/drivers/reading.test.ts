@@ -1,9 +1,9 @@
 import { expect, it } from "vitest";
-import { instrumentEntrySchema } from "./entry.ts";
+import { questionEntryFields } from "./question-entry.ts";
 import { readingQuestion, understandReading } from "./reading.ts";
 import { settingArrived, settingCommand } from "./setting.ts";
 
-const entry = instrumentEntrySchema.parse({
+const entry = questionEntryFields.parse({
   entry: "meter",
   revision: 1,
   title: "Meter",
@@ -19,7 +19,7 @@ const entry = instrumentEntrySchema.parse({
 
 it("units change only by the decimal point, and only where the entry says", () => {
   const resistance = readingQuestion(entry, "Ω", 2);
-  expect(resistance).toEqual({ ok: true, value: { text: "MEASure:FRESistance? (@2)", timeout: 9, shift: 3 } });
+  expect(resistance).toMatchObject({ ok: true, value: { text: "MEASure:FRESistance? (@2)", timeout: 9, shift: 3 } });
   const current = readingQuestion(entry, "mA", 1);
   if (!resistance.ok || !current.ok) throw new Error("no question");
   expect(understandReading(resistance.value, "0.1385055")).toMatchObject({

@@ -1,6 +1,6 @@
 import { failure, success, type Outcome } from "#fault";
 import { parseNumericReply } from "../wire/numeric-reply.ts";
-import type { ValueSetting } from "./entry.ts";
+import type { ValueSetting } from "./question-entry.ts";
 
 /** The command that sends a value; a value outside the entry's limits is refused and nothing may be sent. */
 export const settingCommand = (setting: ValueSetting, value: number, what: string, unit: string): Outcome<string> => {

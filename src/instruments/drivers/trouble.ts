@@ -16,7 +16,9 @@ export type Trouble =
   | { readonly kind: "silent"; readonly waited: number; readonly half: string }
   | { readonly kind: "garbled"; readonly answer: string; readonly wanted: string }
   | { readonly kind: "reported"; readonly errors: readonly ErrorEntry[] }
-  | { readonly kind: "exchanged"; readonly expected: string; readonly found: string };
+  | { readonly kind: "exchanged"; readonly expected: string; readonly found: string }
+  | { readonly kind: "interrupted" }
+  | { readonly kind: "unsuitable"; readonly reason: string };
 
 const times = (count: number) => (count === 1 ? "" : ` (asked ${count} times)`);
 const quote = (text: string) => `"${showText(text)}"`;
@@ -57,6 +59,13 @@ const sentence = (
         "instrument.reported",
         `${who(addressee)} did not accept ${quote(asked)}; it reports ${trouble.errors.map(({ code, text }) => `${code} ${quote(text)}`).join(", ")}. Check the instrument's display and that catalogue entry "${entry}" suits it.`,
       ];
+    case "interrupted":
+      return [
+        "instrument.closed",
+        `${quote(asked)} to instrument "${addressee.id}" was broken off, because its output is being switched off.`,
+      ];
+    case "unsuitable":
+      return ["instrument.entry-invalid", trouble.reason];
     case "exchanged":
       return [
         "instrument.exchanged",

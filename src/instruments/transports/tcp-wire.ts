@@ -1,24 +1,8 @@
 import { connect as connectSocket, type Socket } from "node:net";
 import { failure, success, type Outcome } from "#fault";
-import { parseTcpAddress } from "../drivers/address.ts";
+import { addressForms, parseAddress } from "../drivers/address.ts";
+import { reasonOf } from "./reasons.ts";
 import type { Wire, WireListener } from "../wire/wire.ts";
-
-/** Reasons of the platform in words that a technician can act on; anything else keeps its own code. */
-const reasons: Readonly<Record<string, string>> = {
-  ECONNREFUSED: "nothing answers at that port (connection refused)",
-  ENOTFOUND: "there is no host of that name",
-  EAI_AGAIN: "the host's name could not be looked up",
-  EHOSTUNREACH: "there is no way to that host on the network",
-  ENETUNREACH: "there is no way to that network",
-  ETIMEDOUT: "the host does not answer",
-  ECONNRESET: "the other end broke the connection off",
-  EPIPE: "the other end has closed the connection",
-};
-
-const reasonOf = (error: Error): string => {
-  const code = "code" in error ? String(error.code) : "";
-  return reasons[code] ?? error.message;
-};
 
 const wireOf = (socket: Socket): Wire => {
   const early: Uint8Array[] = [];
@@ -62,10 +46,21 @@ const wireOf = (socket: Socket): Wire => {
  * A refusal, an unknown host or nobody there within `timeout` seconds is a failure value with the reason in words.
  */
 export const connectTcp = (address: string, timeout = 5): Promise<Outcome<Wire>> => {
-  const parsed = parseTcpAddress(address);
+  const parsed = parseAddress(address);
   if (!parsed.ok) return Promise.resolve(parsed);
+  const place = parsed.value;
+  if (place.kind !== "tcp-socket")
+    return Promise.resolve(
+      failure("instrument.unreachable", `"${address}" is no TCP address; one is written ${addressForms["tcp-socket"]}`),
+    );
   return new Promise((resolve) => {
-    const socket = connectSocket({ ...parsed.value, noDelay: true, keepAlive: true, keepAliveInitialDelay: 10_000 });
+    const socket = connectSocket({
+      host: place.host,
+      port: place.port,
+      noDelay: true,
+      keepAlive: true,
+      keepAliveInitialDelay: 10_000,
+    });
     const timer = setTimeout(() => {
       socket.destroy();
       resolve(failure("instrument.unreachable", `no connection within ${timeout} s`));

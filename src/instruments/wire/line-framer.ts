@@ -13,18 +13,22 @@ export interface LineFramer {
  * Cuts a stream of bytes into lines at LF; a CR before it belongs to the end of the line (IEEE 488.2 7.5 asks for LF;
  * serial instruments often send CR LF). Where the pieces were cut makes no difference. A line longer than `longest`
  * characters is junk from an instrument that went wild: its beginning is given as a line, so that memory stays bounded
- * and the reader sees something it will refuse.
+ * and the reader sees something it will refuse. With `end` "cr" a CR alone ends a line too, and an LF after it is blank.
  */
-export const lineFramer = (longest = 65_536): LineFramer => {
+export const lineFramer = (longest = 65_536, end: "lf" | "cr" = "lf"): LineFramer => {
   let rest = "";
+  const mark = end === "cr" ? /\r\n?|\n/ : /\r?\n/;
+  /** The piece ended with a CR that ended a line: an LF that follows belongs to it. */
+  let afterReturn = false;
   return {
     push(piece) {
       const lines: string[] = [];
-      rest += decodeText(piece);
-      for (let end = rest.indexOf("\n"); end >= 0; end = rest.indexOf("\n")) {
-        const line = rest.slice(0, end);
-        rest = rest.slice(end + 1);
-        lines.push(line.endsWith("\r") ? line.slice(0, -1) : line);
+      const text = decodeText(piece);
+      rest += afterReturn && text.startsWith("\n") ? text.slice(1) : text;
+      if (text !== "") afterReturn = end === "cr" && text.endsWith("\r");
+      for (let found = mark.exec(rest); found !== null; found = mark.exec(rest)) {
+        lines.push(rest.slice(0, found.index));
+        rest = rest.slice(found.index + found[0].length);
       }
       while (rest.length > longest) {
         lines.push(rest.slice(0, longest));

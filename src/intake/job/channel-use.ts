@@ -12,6 +12,7 @@ const unitOfKind: Readonly<Record<Sensor["kind"], Unit>> = {
   thermistor: "Ω",
   loop: "mA",
   indication: "°C",
+  switch: "contact",
 };
 
 /** What is read on a channel: a sensor, in the unit that is said of it. */
@@ -49,7 +50,8 @@ export const wiredComplaints = ({ bench, kit }: Job, channel: string, unit: Unit
     });
   }
   const readByReadout = bench.instruments.some(({ id, role }) => id === wired.instrument && role === "readout");
-  if (readByReadout && !kit.readout.accuracy.some((row) => row.unit === unit)) {
+  // A contact is open or closed: no accuracy belongs to it.
+  if (readByReadout && unit !== "contact" && !kit.readout.accuracy.some((row) => row.unit === unit)) {
     complaints.push({
       path: ["kit", "readout", "accuracy"],
       message: `there is no row for ${unit}, in which the channel "${channel}" is read. Add it: {unit: ${unit}, absolute: …, resolution: …}.`,

@@ -44,6 +44,19 @@ describe("fields that do not go together", () => {
       ['channel: item1 | items[0].channel: bench.channels has no channel "item1". Did you mean "item-1"?'],
     ],
     [
+      "a history of an item that is not in the job",
+      platinum,
+      [
+        [
+          "\nbench:\n",
+          "\nhistory:\n  - item: tt-205\n    of: class\n    errors: [{date: 2025-11-20, error: 0.02, u: 0.01}]\n\nbench:\n",
+        ],
+      ],
+      [
+        '- item: tt-205 | history[0].item: this job has no item "tt-205"; it has tt-204. Name one of them, or leave this history out.',
+      ],
+    ],
+    [
       "a reference's channel that is not on the bench",
       platinum,
       [["channel: reference", "channel: probe"]],

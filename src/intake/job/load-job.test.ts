@@ -226,7 +226,7 @@ describe("a field that is wrong", () => {
       "at: simulated, role: source",
       "at: localhost, role: source",
       [
-        "- {id: heat-source, entry: scp | bench.instruments[0].at: expected 'simulated', or 'tcp://host:port'; found \"localhost\".",
+        "- {id: heat-source, entry: scp | bench.instruments[0].at: expected 'simulated', 'tcp://host:port', 'serial:/dev/ttyUSB0', 'serial:any', 'usbtmc:/dev/usbtmc0', 'modbus-tcp://host:502#1' or 'modbus-rtu:/dev/ttyUSB0#1'; found \"localhost\".",
       ],
     ],
   ])("%s", (_, text, from, to, expected) => {

@@ -1,5 +1,6 @@
 import type { Job } from "#calibration";
 import type { Complaint } from "../document/field-error.ts";
+import { closingComplaints, directionComplaints } from "./closing-complaints.ts";
 
 /** Every limit that a temperature would cross, worded as the run words it when it is asked to go there. */
 const limitsCrossed = ({ kit, items }: Job, temperature: number): Omit<Complaint, "path">[] =>
@@ -14,7 +15,17 @@ const limitsCrossed = ({ kit, items }: Job, temperature: number): Omit<Complaint
       message: `${temperature} °C is outside what ${what} may see (${minimum} °C to ${maximum} °C). Leave the point out, or choose a kit that covers it.`,
     }));
 
+/** Ends of a ramp that are outside what kit and items may see: they follow from procedure.ramp, so the complaint is there. */
+const rampComplaints = (job: Job): Complaint[] => {
+  const ends = job.procedure.points.flatMap(({ temperature, sweep }) => [temperature, ...(sweep ? [sweep.from] : [])]);
+  const crossed = [...new Set(ends)].flatMap((temperature) => limitsCrossed(job, temperature));
+  return crossed.map((each) => ({ path: ["procedure", "ramp"], ...each }));
+};
+
 const pointComplaints = (job: Job): Complaint[] =>
+  job.procedure.ramp !== undefined ? rampComplaints(job) : restingComplaints(job);
+
+const restingComplaints = (job: Job): Complaint[] =>
   job.procedure.points.flatMap(({ temperature }, index) => {
     const path = ["procedure", "points", index, "temperature"];
     const before = job.procedure.points[index - 1];
@@ -53,13 +64,20 @@ const adjustmentComplaints = ({ procedure, items }: Job): Complaint[] => {
       },
     ];
   }
-  if (!items.some(({ sensor }) => sensor.kind === "loop" || sensor.kind === "indication")) {
+  if (adjustment.kind === "new-coefficients") {
+    if (items.some(({ sensor }) => sensor.kind !== "indication" && (sensor.kind !== "loop" || sensor.inner !== undefined)))
+      return [];
+    const message =
+      'no item has coefficients that this job knows. Give a transmitter\'s sensor as "inner", or adjust zero and span.';
+    return [{ path: ["procedure", "adjustment", "kind"], message }];
+  }
+  if (!items.some(({ sensor }) => ["loop", "indication", "switch"].includes(sensor.kind))) {
     return [
       {
         path: ["procedure", "adjustment"],
         atKey: true,
         message:
-          "only transmitters and indicators have a zero and a span to adjust, and no item is one. Leave the adjustment and as-left out.",
+          "only transmitters, indicators and switches can be adjusted, and no item is one. Leave the adjustment and as-left out.",
       },
     ];
   }
@@ -78,9 +96,23 @@ const settlingComplaints = ({ procedure }: Job): Complaint[] => {
       ];
 };
 
+const orderComplaints = ({ procedure }: Job): Complaint[] => {
+  const first = procedure.order?.first;
+  if (first === undefined || procedure.points.some(({ temperature }) => temperature === first)) return [];
+  return [
+    {
+      path: ["procedure", "order", "first"],
+      message: `no point is at ${first} °C, so none can be the first. Add the point, or name the temperature of one of them.`,
+    },
+  ];
+};
+
 /** What must hold within the procedure, and between its points and the kit and items. */
 export const procedureComplaints = (job: Job): Complaint[] => [
   ...pointComplaints(job),
   ...adjustmentComplaints(job),
   ...settlingComplaints(job),
+  ...orderComplaints(job),
+  ...closingComplaints(job),
+  ...directionComplaints(job),
 ];

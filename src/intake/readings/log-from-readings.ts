@@ -2,6 +2,7 @@ import { failure, success, type Outcome } from "#fault";
 import {
   checkSequence,
   logFormat,
+  plannedPoints,
   runOpenedSchema,
   type EventDraft,
   type Job,
@@ -47,7 +48,7 @@ const blocks = (rows: readonly FileReading[]): Block[] => {
 const windowEvents = (job: Job, window: PointWindow, begun: number, name: string): Draft[] => {
   const { pass, point, from, to, approach, inside, leftOut } = window;
   return [
-    { kind: "set-point-commanded", at: begun, pass, point, temperature: job.procedure.points[point]!.temperature },
+    { kind: "set-point-commanded", at: begun, pass, point, temperature: plannedPoints(job.procedure)[point]!.temperature },
     ...blocks(approach),
     ...blocks(inside),
     ...leftOut.map(({ channel, time, line }): Draft => ({
@@ -69,7 +70,7 @@ const skipped = (
   at: number,
   name: string,
 ): Draft[] =>
-  job.procedure.points.flatMap((_, point): Draft[] =>
+  plannedPoints(job.procedure).flatMap((_, point): Draft[] =>
     windows.some((window) => window.pass === pass && window.point === point)
       ? []
       : [{ kind: "point-skipped", at, pass, point, reason: `${name} has no readings of it`, by: job.technician }],

@@ -1,5 +1,5 @@
 import { failure, success, type Outcome } from "#fault";
-import type { Job, Pass } from "#calibration";
+import { plannedPoints, type Job, type Pass } from "#calibration";
 import type { FileReading, Readings } from "./readings.ts";
 
 /** The readings that count for one point, and those on the way to it; each in order of time. */
@@ -75,7 +75,7 @@ export const pointWindows = (
   }
   const ordered = rows.toSorted((a, b) => a.time - b.time || a.line - b.line);
   const nameOf = (pass: Pass, point: number): string =>
-    `the point ${point + 1} (${job.procedure.points[point]!.temperature} °C) ${pass}`;
+    `the point ${point + 1} (${plannedPoints(job.procedure)[point]!.temperature} °C) ${pass}`;
   const stretches = stretchesOf(name, ordered, nameOf);
   if (!stretches.ok) return stretches;
   let start = 0;

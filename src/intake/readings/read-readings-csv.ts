@@ -1,5 +1,5 @@
 import { failure, success, type Outcome } from "#fault";
-import type { Job } from "#calibration";
+import { plannedPoints, type Job } from "#calibration";
 import { fieldsFault, type FieldError } from "../document/field-error.ts";
 import { suggestion } from "../document/nearest-word.ts";
 import { unitMeant } from "../document/unit-meant.ts";
@@ -49,7 +49,8 @@ class RowReader {
       this.complain(row.line, "value", `the row has ${row.cells} cells, the first line ${width}.${comma}`);
       return undefined;
     }
-    const { points, passes } = this.#job.procedure;
+    const { passes } = this.#job.procedure;
+    const points = plannedPoints(this.#job.procedure);
     const take = <T>(column: ColumnName, outcome: Outcome<T>): T | undefined => {
       if (outcome.ok) return outcome.value;
       this.complain(row.line, column, outcome.fault.message);

@@ -1,5 +1,5 @@
 import { checkBeforeIssue, issueDay, renderCertificate, type IssueCheck } from "#certificates";
-import type { CertificateSummary, ResultAnswer } from "#contract";
+import type { CertificateSummary, ResultAnswer, Validation } from "#contract";
 import type { RunOpened } from "#calibration";
 import { Fault } from "#fault";
 import type { CertificateEntry, Records } from "#records";
@@ -8,6 +8,7 @@ import type { LiveRuns } from "../live/live-runs.ts";
 import type { Download } from "../routes/desk.ts";
 import { overallDecision } from "./overall-decision.ts";
 import type { RunDesk } from "./run-desk.ts";
+import type { Validations } from "./validations.ts";
 
 const summaryOf = ({
   number,
@@ -49,21 +50,38 @@ export class CertificateDesk {
   readonly #records: Records;
   readonly #runs: RunDesk;
   readonly #live: LiveRuns;
+  readonly #validations: Validations;
   readonly #now: () => Date;
 
-  constructor(parts: { records: Records; runs: RunDesk; live: LiveRuns; now: () => Date }) {
+  constructor(parts: { records: Records; runs: RunDesk; live: LiveRuns; validations: Validations; now: () => Date }) {
     this.#records = parts.records;
     this.#runs = parts.runs;
     this.#live = parts.live;
+    this.#validations = parts.validations;
     this.#now = parts.now;
   }
 
   async result(run: string): Promise<ResultAnswer> {
     const { log, result } = await this.#runs.result(run);
     const date = issueDay(log, result, this.#today());
-    const { stops, warnings } = checkBeforeIssue({ log, result, issued: { date } });
+    const validation = this.#validations.of(log, result);
+    const { stops, warnings } = checkBeforeIssue({ log, result, issued: { date }, validation: validation.points });
     const plain = (findings: typeof stops) => findings.map(({ clause, message }) => ({ clause, message }));
-    return { result, check: { stops: plain(stops), warnings: plain(warnings) } };
+    return { result, check: { stops: plain(stops), warnings: plain(warnings) }, validation };
+  }
+
+  /** Begins the validation of an ended run anew where it was cancelled. */
+  async validate(run: string): Promise<Validation> {
+    const { log, result } = await this.#runs.result(run);
+    return this.#validations.again(log, result);
+  }
+
+  /** Cancels the validation of a run that is under way; what is done already stays. */
+  async cancelValidation(run: string): Promise<Validation> {
+    const { log, result } = await this.#runs.result(run);
+    this.#validations.cancel(run);
+    await this.#validations.whole(log, result);
+    return this.#validations.of(log, result);
   }
 
   async preview(run: string): Promise<Download> {
@@ -100,6 +118,7 @@ export class CertificateDesk {
     const now = at.toISOString();
     const day = issueDay(log, result, now.slice(0, 10));
     const { job } = log[0] as RunOpened;
+    const validation = await this.#validations.whole(log, result);
     const entry = await this.#records.addCertificate({
       run,
       issued: day > now.slice(0, 10) ? `${day}T00:00:00Z` : now,
@@ -107,7 +126,12 @@ export class CertificateDesk {
       decision: overallDecision(result),
       make(sequence) {
         const number = job.certificate ?? `${day.slice(0, 4)}-${String(sequence).padStart(4, "0")}`;
-        const { pdf, xml, check } = renderCertificate({ log, result, issued: { number, date: day, authorisedBy } });
+        const { pdf, xml, check } = renderCertificate({
+          log,
+          result,
+          issued: { number, date: day, authorisedBy },
+          validation,
+        });
         refuseStops(check);
         return { number, pdf, xml: Buffer.from(xml, "utf8") };
       },

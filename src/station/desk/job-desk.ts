@@ -3,7 +3,7 @@ import type { JobDetail, JobSummary, RunSummary } from "#contract";
 import { unwrap } from "#fault";
 import { loadJob } from "#intake";
 import type { Records } from "#records";
-import { planOf } from "./plan.ts";
+import type { PlanDesk } from "./plan-desk.ts";
 import type { RunDesk } from "./run-desk.ts";
 
 /**
@@ -24,12 +24,12 @@ const nameOf = (text: string): string => (/^\s*[{[]/.test(text) ? "job.json" : "
 export class JobDesk {
   readonly #records: Records;
   readonly #runs: RunDesk;
-  readonly #now: () => Date;
+  readonly #plans: PlanDesk;
 
-  constructor(records: Records, runs: RunDesk, now: () => Date) {
+  constructor(records: Records, runs: RunDesk, plans: PlanDesk) {
     this.#records = records;
     this.#runs = runs;
-    this.#now = now;
+    this.#plans = plans;
   }
 
   async job(job: string): Promise<Job> {
@@ -47,7 +47,7 @@ export class JobDesk {
       job: stored,
       stage: stageOf(runs[0] ?? null),
       runs,
-      plan: planOf(stored, this.#now().toISOString().slice(0, 10)),
+      plan: await this.#plans.plan(stored),
     };
   }
 

@@ -1,6 +1,16 @@
-import { evaluate, type Decision, type Pass, type Result, type RunEvent } from "#calibration";
-import type { Approach, EventsAnswer, RunCommand, RunSummary, RunView } from "#contract";
-import { Fault } from "#fault";
+import {
+  evaluate,
+  explain,
+  type Decision,
+  type ExplainedPlace,
+  type Explanation,
+  type Pass,
+  type Result,
+  type RunEvent,
+} from "#calibration";
+import type { Approach, DiagnosisAnswer, EventsAnswer, RunCommand, RunSummary, RunView } from "#contract";
+import { diagnoseRun } from "#diagnosis";
+import { Fault, unwrap } from "#fault";
 import type { ListedRun, Records } from "#records";
 import { approachFromLog } from "../live/approach-from-log.ts";
 import type { Feed } from "../live/event-stream.ts";
@@ -41,6 +51,15 @@ export class RunDesk {
     const [oldest] = this.#digests.keys();
     if (this.#digests.size > mostDigests && oldest !== undefined) this.#digests.delete(oldest);
     return { log, result };
+  }
+
+  async explain(run: string, place: ExplainedPlace): Promise<Explanation> {
+    return unwrap(explain(await this.log(run), place));
+  }
+
+  async diagnosis(run: string): Promise<DiagnosisAnswer> {
+    const { log, result } = await this.result(run);
+    return structuredClone({ items: diagnoseRun(log, result) }) as DiagnosisAnswer;
   }
 
   async summary(run: string): Promise<RunSummary> {

@@ -1,9 +1,10 @@
 import type { Job, Pass, RunEvent } from "#calibration";
 import type { Approach, RunCommand, RunView } from "#contract";
-import { createRunner, type EngineView, type Journal, type RunCommand as EngineCommand, type Runner } from "#engine";
+import { createRunner, type EngineView, type Journal, type Runner } from "#engine";
 import { Fault, unwrap } from "#fault";
 import type { HostedBench } from "../bench-host.ts";
 import { ApproachMemory } from "./approach-memory.ts";
+import { engineCommand } from "./engine-command.ts";
 
 export interface LiveRunOptions {
   readonly job: Job;
@@ -15,38 +16,6 @@ export interface LiveRunOptions {
   /** Called when the run cannot go on because of a defect of the program; its log stands as it is. */
   readonly broken: (cause: unknown) => void;
 }
-
-const dueReason = (command: RunCommand): string => {
-  if (command.reason !== undefined) return command.reason;
-  throw new Fault(
-    "input.invalid",
-    `Give a reason for ${command.command}: it stands in the log and is asked for later.`,
-  );
-};
-
-/** A command as the engine takes it; who asks is the job's technician where nobody is named. */
-const engineCommand = (command: RunCommand, job: Job): EngineCommand => {
-  const by = command.by ?? job.technician;
-  switch (command.command) {
-    case "skip-point":
-      return { command: "skip-point", by, reason: dueReason(command) };
-    case "repeat-point":
-      return {
-        command: "repeat-point",
-        by,
-        reason: dueReason(command),
-        ...(command.pass === undefined ? {} : { pass: command.pass }),
-        ...(command.point === undefined ? {} : { point: command.point }),
-      };
-    case "stop":
-      return { command: "stop", by, ...(command.reason === undefined ? {} : { reason: command.reason }) };
-    case "add-note":
-      if (command.text === undefined) throw new Fault("input.invalid", "A note needs a text.");
-      return { command: "add-note", by, text: command.text };
-    default:
-      return { command: command.command, by };
-  }
-};
 
 /** A run that is being conducted here: its runner, and what it has shown. Watchers come and go; it goes on. */
 export class LiveRun {

@@ -1,5 +1,5 @@
 import { randomInt } from "node:crypto";
-import type { Job, RunEvent, RunOpened } from "#calibration";
+import { kitInUse, type Job, type RunEvent, type RunOpened } from "#calibration";
 import { checkReadiness, openRun, type Journal } from "#engine";
 import { Fault, unwrap } from "#fault";
 import type { Records } from "#records";
@@ -78,7 +78,7 @@ export class LiveRuns {
     if (known !== null) return known;
     const { job } = log[0] as RunOpened;
     return this.#once(run, async () => {
-      unwrap(checkReadiness(job, this.#options.now().toISOString().slice(0, 10)));
+      unwrap(checkReadiness({ ...job, kit: kitInUse(log) }, this.#options.now().toISOString().slice(0, 10)));
       this.#refuseShared(job);
       return this.#connect(job, log, () => this.#options.records.resumeRunJournal(run));
     });
@@ -130,7 +130,7 @@ export class LiveRuns {
       throw new Fault("run.not-allowed", "The station is being stopped. Start it again, then go on with the run.");
     const opened = log[0] as RunOpened;
     const hosted: HostedBench = await this.#options.host.open({
-      job,
+      job: { ...job, kit: kitInUse(log) },
       catalog: opened.catalog,
       opened: opened.opened,
       from: log[log.length - 1]!.at,

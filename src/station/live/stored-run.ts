@@ -7,6 +7,9 @@ const brokenOff = {
   now: "Look at the bench, then resume: the present point is approached anew.",
 };
 
+/** What can be asked of a run that is broken off beside going on: it is taken up for it, paused. */
+const whilePaused: ReadonlySet<string> = new Set(["repeat-point", "add-point", "swap-points", "replace-kit"]);
+
 /** What a run that nobody conducts shows: as its log leaves it. One that did not end is paused, and can be gone on with. */
 export const storedView = (log: readonly RunEvent[]): RunView => {
   const state = replay(initialState(log[0] as RunOpened), log.slice(1));
@@ -18,6 +21,9 @@ export const storedView = (log: readonly RunEvent[]): RunView => {
     sentence: brokenOff,
     settling: [],
     readings: null,
-    commands: view.stage === "ready" ? ["start", "stop"] : ["resume", "skip-point", "stop"],
+    commands:
+      view.stage === "ready"
+        ? ["start", "stop"]
+        : ["resume", "skip-point", ...view.commands.filter((command) => whilePaused.has(command)), "stop"],
   };
 };

@@ -1,16 +1,22 @@
 import type {
   Approach,
   CertificateSummary,
+  DayPlan,
+  DiagnosisAnswer,
   EventsAnswer,
   JobDetail,
   JobSummary,
+  KitComparisonAnswer,
+  OfferedHistory,
   ResultAnswer,
   RunCommand,
   RunSummary,
   RunView,
   StationAnswer,
+  Validation,
 } from "#contract";
-import type { Pass } from "#calibration";
+import type { ExplainedPlace, Explanation, Pass } from "#calibration";
+import type { Day } from "#planning";
 import type { Feed } from "../live/event-stream.ts";
 
 export interface Download {
@@ -23,11 +29,21 @@ export interface Desk {
   station(): StationAnswer;
   jobs(): Promise<JobSummary[]>;
   job(job: string): Promise<JobDetail>;
+  /** Another order for the points, as a new revision of the job. */
+  takeOrder(job: string, points: readonly number[]): Promise<JobDetail>;
+  kits(job: string): Promise<KitComparisonAnswer>;
+  day(jobs: readonly string[], day: Day): Promise<DayPlan>;
+  history(job: string): Promise<OfferedHistory>;
   addJob(text: string): Promise<JobSummary>;
   /** `opened` is for the program that hosts the station: a demonstration that is not of today. */
   startRun(
     job: string,
-    options: { speed?: number | undefined; seed?: number | undefined; opened?: Date | undefined },
+    options: {
+      speed?: number | undefined;
+      seed?: number | undefined;
+      opened?: Date | undefined;
+      history?: boolean | undefined;
+    },
   ): Promise<RunSummary>;
   run(run: string): Promise<RunSummary>;
   view(run: string): Promise<RunView>;
@@ -35,6 +51,12 @@ export interface Desk {
   approach(run: string, pass: Pass, point: number): Promise<Approach>;
   command(run: string, command: RunCommand): Promise<RunView>;
   result(run: string): Promise<ResultAnswer>;
+  /** What the pattern of errors may mean. */
+  diagnosis(run: string): Promise<DiagnosisAnswer>;
+  explain(run: string, place: ExplainedPlace): Promise<Explanation>;
+  /** Begins the validation of an ended run anew where it was cancelled. */
+  validate(run: string): Promise<Validation>;
+  cancelValidation(run: string): Promise<Validation>;
   events(run: string, numbers: readonly number[]): Promise<EventsAnswer>;
   log(run: string): Promise<Download>;
   preview(run: string): Promise<Download>;

@@ -3,6 +3,7 @@ import { identifierSchema } from "#calibration";
 import {
   jobDetailSchema,
   jobSummarySchema,
+  offeredHistorySchema,
   problemSchema,
   runSummarySchema,
   startRunSchema,
@@ -49,6 +50,16 @@ export const jobRoutes = (server: Server, desk: Desk): void => {
     handler: async (request) => desk.job(request.params.job),
   });
   server.route({
+    method: "GET",
+    url: "/api/jobs/:job/history",
+    schema: {
+      summary: "errors that the records know of the job's items from before",
+      params: jobParameter,
+      response: { 200: offeredHistorySchema, 404: problemSchema },
+    },
+    handler: async (request) => desk.history(request.params.job),
+  });
+  server.route({
     method: "POST",
     url: "/api/jobs/:job/runs",
     schema: {
@@ -57,9 +68,6 @@ export const jobRoutes = (server: Server, desk: Desk): void => {
       body: startRunSchema,
       response: { 201: runSummarySchema, 404: problemSchema, 422: problemSchema },
     },
-    handler: async (request, reply) =>
-      reply
-        .code(201)
-        .send(await desk.startRun(request.params.job, { speed: request.body.speed, seed: request.body.seed })),
+    handler: async (request, reply) => reply.code(201).send(await desk.startRun(request.params.job, request.body)),
   });
 };

@@ -3,6 +3,7 @@ import { identifierSchema, passes } from "#calibration";
 import {
   approachSchema,
   certificateSummarySchema,
+  diagnosisAnswerSchema,
   eventsAnswerSchema,
   issueSchema,
   problemSchema,
@@ -113,6 +114,16 @@ export const recordRoutes = (server: Server, desk: Desk): void => {
       response: { 200: resultAnswerSchema, 404: problemSchema },
     },
     handler: async (request) => desk.result(request.params.run),
+  });
+  server.route({
+    method: "GET",
+    url: "/api/runs/:run/diagnosis",
+    schema: {
+      summary: "what the pattern of errors of a run may mean, how sure, and what would tell",
+      params: runParameter,
+      response: { 200: diagnosisAnswerSchema, 404: problemSchema },
+    },
+    handler: async (request) => desk.diagnosis(request.params.run),
   });
   server.route({
     method: "GET",

@@ -1,6 +1,6 @@
 import { useQuery } from "@tanstack/react-query";
 import { useEffect, useState } from "react";
-import type { ItemResult, Job, MeasuredPoint, Pass, Result, RunSummary, Stop } from "#contract";
+import type { ItemResult, Job, MeasuredPoint, Pass, Result, ResultAnswer, RunSummary, Stop } from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape, TroubleShape, Verdict } from "../face/shapes.tsx";
 import { nominal, placesFor, signed } from "../figures/digits.ts";
@@ -12,8 +12,10 @@ import { BudgetShares } from "./budget-shares.tsx";
 import { ErrorPicture } from "./error-picture.tsx";
 import css from "./judge-stage.module.css";
 import { lineOrigin } from "./point-origin.ts";
+import { Pattern } from "./pattern.tsx";
 import { PointsTable } from "./points-table.tsx";
 import { StopFigures } from "./stop-figures.tsx";
+import { validationOf, ValidationState } from "./validation.tsx";
 
 interface Placed {
   readonly pass: Pass;
@@ -118,6 +120,7 @@ const Seen = ({ result, open }: { result: Result; open: (origin: Origin) => void
 
 const Judged = ({
   result,
+  validation,
   job,
   item,
   chosen,
@@ -126,6 +129,7 @@ const Judged = ({
   go,
 }: {
   result: Result;
+  validation: ResultAnswer["validation"];
   job: Job;
   item: string;
   chosen: Stop | null;
@@ -162,10 +166,18 @@ const Judged = ({
         </div>
       )}
       <Verdicts result={of} open={setOrigin} />
+      <ValidationState run={result.run} validation={validation} />
       <div className={css.top}>
         <ErrorPicture item={of} chosen={key} pick={choose} />
         {look !== null && (
-          <StopFigures point={look.point} pass={look.pass} job={job} item={described} open={setOrigin} />
+          <StopFigures
+            point={look.point}
+            pass={look.pass}
+            job={job}
+            item={described}
+            validation={validationOf(validation, { item: described.id, pass: look.pass, point: look.point.point })}
+            open={setOrigin}
+          />
         )}
       </div>
       {look !== null && (
@@ -174,7 +186,13 @@ const Judged = ({
           open={(line) => setOrigin({ ...lineOrigin(line), title: `${line.name}, ${nominal(look.point.nominal)} °C` })}
         />
       )}
-      <PointsTable result={of} chosen={key} choose={choose} opening={{ job, item: described, open: setOrigin }} />
+      <PointsTable
+        result={of}
+        chosen={key}
+        choose={choose}
+        opening={{ job, item: described, open: setOrigin, validation }}
+      />
+      <Pattern run={result.run} item={of.item} />
       <Seen result={result} open={setOrigin} />
       <div className={css.onward}>
         <button type="button" className={`${parts.button} ${parts.main}`} onClick={() => go("issue")}>
@@ -228,5 +246,5 @@ export const JudgeStage = ({
       </div>
     );
   }
-  return <Judged result={data.result} {...rest} />;
+  return <Judged result={data.result} validation={data.validation} {...rest} />;
 };

@@ -1,4 +1,4 @@
-import type { Figure, Item, Job, MeasuredPoint, ResultBudgetLine } from "#contract";
+import type { Figure, Item, Job, MeasuredPoint, Pass, ResultBudgetLine } from "#contract";
 import {
   chance,
   nominal,
@@ -11,8 +11,19 @@ import {
   typesetError,
 } from "../figures/digits.ts";
 import { verdictWord } from "../face/shapes.tsx";
-import type { Origin, OriginStep } from "../origin/origin-drawer.tsx";
+import type { Derived, Origin, OriginStep } from "../origin/origin-drawer.tsx";
 import { limitsText, ruleWords, sensorWords } from "../plan/words.ts";
+
+/** Which pass a point is of: with it the station can derive its figures. */
+export interface PointPlace {
+  readonly point: MeasuredPoint;
+  readonly pass: Pass;
+  readonly item: Item;
+}
+
+const derivedOf = (figure: Derived["figure"], { point, pass, item }: PointPlace): { readonly derived: Derived } => ({
+  derived: { figure, item: item.id, pass, point: point.point },
+});
 
 const windowWords = (point: MeasuredPoint): string =>
   `Mean of ${point.readings} readings from ${Math.round(point.window.from)} s to ${Math.round(point.window.to)} s on the run's clock; as they follow each other they count as ${plain(point.effectiveReadings, 1)} independent ones.`;
@@ -22,9 +33,11 @@ const asRead = (figure: Figure): OriginStep => ({
   words: `From ${figure.origin.length} lines of the log.`,
 });
 
-export const referenceOrigin = (point: MeasuredPoint, job: Job): Origin => {
+export const referenceOrigin = (place: PointPlace, job: Job): Origin => {
+  const { point } = place;
   const { reference } = job.kit;
   return {
+    ...derivedOf("reference", place),
     title: `Reference at ${nominal(point.nominal)} °C`,
     value: `${typeset(point.reported.reference)} °C`,
     steps: [
@@ -39,7 +52,8 @@ export const referenceOrigin = (point: MeasuredPoint, job: Job): Origin => {
   };
 };
 
-export const indicationOrigin = (point: MeasuredPoint, item: Item): Origin => ({
+export const indicationOrigin = ({ point, pass, item }: PointPlace): Origin => ({
+  ...derivedOf("indication", { point, pass, item }),
   title: `Indication of ${item.tag} at ${nominal(point.nominal)} °C`,
   value: `${typeset(point.reported.indication)} °C`,
   steps: [
@@ -50,7 +64,8 @@ export const indicationOrigin = (point: MeasuredPoint, item: Item): Origin => ({
   lines: point.indication.origin,
 });
 
-export const errorOrigin = (point: MeasuredPoint, item: Item): Origin => ({
+export const errorOrigin = ({ point, pass, item }: PointPlace): Origin => ({
+  ...derivedOf("error", { point, pass, item }),
   title: `Error of ${item.tag} at ${nominal(point.nominal)} °C`,
   value: `${typesetError(point.reported.error)} K`,
   steps: [
@@ -66,10 +81,12 @@ export const errorOrigin = (point: MeasuredPoint, item: Item): Origin => ({
 const freedom = (degrees: number | null): string =>
   degrees === null ? "infinitely many" : plain(degrees, degrees < 100 ? 1 : 0);
 
-export const uncertaintyOrigin = (point: MeasuredPoint): Origin => {
+export const uncertaintyOrigin = (place: PointPlace): Origin => {
+  const { point } = place;
   const { budget } = point;
   const largest = budget.lines.toSorted((a, b) => b.share - a.share).slice(0, 3);
   return {
+    ...derivedOf("uncertainty", place),
     title: `Expanded uncertainty at ${nominal(point.nominal)} °C`,
     value: `${point.reported.U} K`,
     steps: [
@@ -100,11 +117,13 @@ export const lineOrigin = (line: ResultBudgetLine): Origin => ({
   lines: line.origin,
 });
 
-export const decisionOrigin = (point: MeasuredPoint, job: Job): Origin | null => {
+export const decisionOrigin = (place: PointPlace, job: Job): Origin | null => {
+  const { point } = place;
   const { conformity } = point;
   if (conformity === null) return null;
   const { tolerance, acceptance, decision } = conformity;
   return {
+    ...derivedOf("decision", place),
     title: `Decision at ${nominal(point.nominal)} °C`,
     value: verdictWord(decision),
     steps: [
@@ -118,9 +137,37 @@ export const decisionOrigin = (point: MeasuredPoint, job: Job): Origin | null =>
       },
       {
         title: `Error ${typesetError(point.reported.error)} K ± ${point.reported.U} K`,
-        words: `Probability that the true error is inside the tolerance: ${chance(conformity.conformanceProbability)}.${conformity.specificRisk === null ? "" : ` Risk that this decision is wrong: ${chance(conformity.specificRisk)}.`}`,
+        words: `Probability that the true error is inside the tolerance: ${chance(conformity.conformanceProbability)}.${conformity.specificRisk === null ? "" : ` Specific risk, that this decision about this very item is wrong: ${chance(conformity.specificRisk)}.`}`,
       },
     ],
     lines: point.error.origin,
+  };
+};
+
+/** The global risks of the rule at a point: of the rule and its items, never of the item that was measured. */
+export const globalRiskOrigin = (place: PointPlace, job: Job): Origin | null => {
+  const { point, item } = place;
+  const { globalRisk } = point;
+  if (globalRisk === undefined) return null;
+  const title = `Global risk of the rule at ${nominal(point.nominal)} °C`;
+  if (globalRisk.status === "not-stated")
+    return { title, value: "not stated", steps: [{ title: "Why not", words: globalRisk.reason }], lines: [] };
+  const { consumer, producer, prior } = globalRisk;
+  const source = (job.history ?? []).find((history) => history.item === item.id && history.of === prior.of)?.source;
+  return {
+    title,
+    value: `${chance(consumer)} and ${chance(producer)}`,
+    steps: [
+      {
+        title: `${chance(consumer)} accepted and not conforming, ${chance(producer)} rejected and conforming`,
+        words:
+          "Consumer's and producer's risk, before anything is measured, of items with this history under this rule (JCGM 106, 9.5). Of the item that was measured the specific risk speaks.",
+      },
+      {
+        title: `Prior: mean ${signed(prior.mean, placesFor(prior.sd, 4))} K, standard deviation ${plain(prior.sd, placesFor(prior.sd, 4))} K`,
+        words: `From ${prior.observations} errors ${prior.of === "item" ? "of this item" : "of items of its class"}, ${prior.from} to ${prior.to}. As found they scatter by ${plain(prior.observed, placesFor(prior.observed, 4))} K; the part of their own measurements is taken out.${source === undefined ? "" : ` Source: ${source}.`}`,
+      },
+    ],
+    lines: globalRisk.origin,
   };
 };

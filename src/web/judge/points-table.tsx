@@ -1,18 +1,20 @@
 import { Fragment } from "react";
-import type { Item, ItemResult, Job, MeasuredPoint, PointResult } from "#contract";
+import type { Item, ItemResult, Job, MeasuredPoint, Pass, PointResult, ResultAnswer } from "#contract";
 import parts from "../face/parts.module.css";
-import { Verdict } from "../face/shapes.tsx";
+import { CautionShape, Verdict } from "../face/shapes.tsx";
 import { nominal, typeset, typesetError } from "../figures/digits.ts";
 import { passWords, stopKey } from "../job/stops.ts";
 import type { Origin } from "../origin/origin-drawer.tsx";
 import { limitsText } from "../plan/words.ts";
 import { decisionOrigin, errorOrigin, indicationOrigin, referenceOrigin, uncertaintyOrigin } from "./point-origin.ts";
+import { isDisputed, validationOf, validationOrigin, ValidationSummary, validationWords } from "./validation.tsx";
 import css from "./judge-stage.module.css";
 
 interface Opening {
   readonly job: Job;
   readonly item: Item;
   readonly open: (origin: Origin | null) => void;
+  readonly validation: ResultAnswer["validation"];
 }
 
 const Open = ({
@@ -36,51 +38,74 @@ const Open = ({
   </button>
 );
 
-const Measured = ({ point, opening: { job, item, open } }: { point: MeasuredPoint; opening: Opening }) => (
-  <>
-    <td className={parts.figure}>
-      <Open
-        what="reference"
-        text={typeset(point.reported.reference)}
-        origin={referenceOrigin(point, job)}
-        open={open}
-      />
-    </td>
-    <td className={parts.figure}>
-      <Open
-        what="indication"
-        text={typeset(point.reported.indication)}
-        origin={indicationOrigin(point, item)}
-        open={open}
-      />
-    </td>
-    <td className={parts.figure}>
-      <Open what="error" text={typesetError(point.reported.error)} origin={errorOrigin(point, item)} open={open} />
-    </td>
-    <td className={parts.figure}>
-      <Open what="uncertainty" text={point.reported.U} origin={uncertaintyOrigin(point)} open={open} />
-    </td>
-    <td className={parts.figure}>{point.reported.k}</td>
-    <td className={parts.figure}>
-      {point.conformity === null ? (point.conformityNote ?? "none") : limitsText(point.conformity.tolerance)}
-    </td>
-    <td className={parts.after}>
-      {point.conformity === null ? (
-        <Verdict decision={null} />
-      ) : (
-        <button
-          type="button"
-          className={parts.open}
-          style={{ textDecoration: "none" }}
-          onClick={() => open(decisionOrigin(point, job))}
-          title="why"
-        >
-          <Verdict decision={point.conformity.decision} />
-        </button>
-      )}
-    </td>
-  </>
-);
+const Measured = ({
+  point,
+  pass,
+  opening: { job, item, open, validation },
+}: {
+  point: MeasuredPoint;
+  pass: Pass;
+  opening: Opening;
+}) => {
+  const place = { point, pass, item };
+  const validated = validationOf(validation, { item: item.id, pass, point: point.point });
+  return (
+    <>
+      <td className={parts.figure}>
+        <Open
+          what="reference"
+          text={typeset(point.reported.reference)}
+          origin={referenceOrigin(place, job)}
+          open={open}
+        />
+      </td>
+      <td className={parts.figure}>
+        <Open
+          what="indication"
+          text={typeset(point.reported.indication)}
+          origin={indicationOrigin(place)}
+          open={open}
+        />
+      </td>
+      <td className={parts.figure}>
+        <Open what="error" text={typesetError(point.reported.error)} origin={errorOrigin(place)} open={open} />
+      </td>
+      <td className={parts.figure}>
+        {validated !== undefined && isDisputed(validated) && (
+          <button
+            type="button"
+            className={parts.open}
+            onClick={() => open(validationOrigin(point, validated))}
+            aria-label={`Monte Carlo disagrees at ${nominal(point.nominal)} °C: ${validationWords(validated)}`}
+            title="Monte Carlo disagrees"
+          >
+            <CautionShape />
+          </button>
+        )}
+        <Open what="uncertainty" text={point.reported.U} origin={uncertaintyOrigin(place)} open={open} />
+      </td>
+      <td className={parts.figure}>{point.reported.k}</td>
+      <td className={parts.figure}>
+        {point.conformity === null ? (point.conformityNote ?? "none") : limitsText(point.conformity.tolerance)}
+      </td>
+      <td className={parts.after}>
+        {point.conformity === null ? (
+          <Verdict decision={null} />
+        ) : (
+          <button
+            type="button"
+            className={parts.open}
+            style={{ textDecoration: "none" }}
+            onClick={() => open(decisionOrigin(place, job))}
+            title="why"
+          >
+            <Verdict decision={point.conformity.decision} />
+          </button>
+        )}
+      </td>
+    </>
+  );
+};
 
 const Row = ({
   point,
@@ -104,7 +129,7 @@ const Row = ({
         </button>
       </th>
       {point.status === "measured" ? (
-        <Measured point={point} opening={opening} />
+        <Measured point={point} pass={pass} opening={opening} />
       ) : (
         <td colSpan={7}>
           {point.status.replace("-", " ")}: {point.reason}
@@ -161,5 +186,6 @@ export const PointsTable = ({
         </tbody>
       </table>
     </div>
+    <ValidationSummary item={result.item} validation={opening.validation} />
   </section>
 );

@@ -1,11 +1,19 @@
-import type { Item, Job, MeasuredPoint } from "#contract";
+import type { Item, Job, MeasuredPoint, PointValidation } from "#contract";
 import parts from "../face/parts.module.css";
 import { Verdict } from "../face/shapes.tsx";
 import { chance, nominal, typeset, typesetError } from "../figures/digits.ts";
 import { passWords } from "../job/stops.ts";
 import type { Origin } from "../origin/origin-drawer.tsx";
 import { limitsText } from "../plan/words.ts";
-import { decisionOrigin, errorOrigin, indicationOrigin, referenceOrigin, uncertaintyOrigin } from "./point-origin.ts";
+import {
+  decisionOrigin,
+  errorOrigin,
+  globalRiskOrigin,
+  indicationOrigin,
+  referenceOrigin,
+  uncertaintyOrigin,
+} from "./point-origin.ts";
+import { validationOrigin, validationWords } from "./validation.tsx";
 import css from "./judge-stage.module.css";
 
 /** The chosen stop in figures. */
@@ -14,35 +22,47 @@ export const StopFigures = ({
   pass,
   job,
   item,
+  validation,
   open,
 }: {
   point: MeasuredPoint;
   pass: "as-found" | "as-left";
   job: Job;
   item: Item;
+  validation: PointValidation | undefined;
   open: (origin: Origin | null) => void;
 }) => {
-  const { reported, conformity } = point;
+  const { reported, conformity, globalRisk } = point;
+  const place = { point, pass, item };
+  const why = decisionOrigin(place, job);
+  const global = globalRiskOrigin(place, job);
   const rows: readonly (readonly [string, string, Origin | null])[] = [
-    ["reference", `${typeset(reported.reference)} °C`, referenceOrigin(point, job)],
-    ["indication", `${typeset(reported.indication)} °C`, indicationOrigin(point, item)],
-    ["expanded uncertainty U", `${reported.U} K, k = ${reported.k}`, uncertaintyOrigin(point)],
+    ["reference", `${typeset(reported.reference)} °C`, referenceOrigin(place, job)],
+    ["indication", `${typeset(reported.indication)} °C`, indicationOrigin(place)],
+    ["expanded uncertainty U", `${reported.U} K, k = ${reported.k}`, uncertaintyOrigin(place)],
+    ...(validation === undefined
+      ? []
+      : ([["Monte Carlo", validationWords(validation), validationOrigin(point, validation)]] as const)),
     ...(conformity === null
       ? []
       : ([
-          ["tolerance", limitsText(conformity.tolerance), decisionOrigin(point, job)],
+          ["tolerance", limitsText(conformity.tolerance), why],
+          ["accepted within", conformity.acceptance === null ? "nothing left" : limitsText(conformity.acceptance), why],
+          ["inside tolerance, probability", chance(conformity.conformanceProbability), why],
           [
-            "accepted within",
-            conformity.acceptance === null ? "nothing left" : limitsText(conformity.acceptance),
-            decisionOrigin(point, job),
-          ],
-          ["inside tolerance, probability", chance(conformity.conformanceProbability), decisionOrigin(point, job)],
-          [
-            "risk of a wrong decision",
+            "specific risk, of this very item",
             conformity.specificRisk === null ? "–" : chance(conformity.specificRisk),
-            decisionOrigin(point, job),
+            why,
           ],
         ] as const)),
+    ...(globalRisk === undefined
+      ? []
+      : globalRisk.status === "not-stated"
+        ? ([["global risk of the rule", "not stated", global]] as const)
+        : ([
+            ["global risk, consumer's", chance(globalRisk.consumer), global],
+            ["global risk, producer's", chance(globalRisk.producer), global],
+          ] as const)),
   ];
   return (
     <section className={css.stop} aria-label="The chosen stop">
@@ -53,7 +73,7 @@ export const StopFigures = ({
         <button
           type="button"
           className={parts.open}
-          onClick={() => open(errorOrigin(point, item))}
+          onClick={() => open(errorOrigin(place))}
           aria-label={`error ${typesetError(reported.error)} K: where it comes from`}
         >
           {typesetError(reported.error)} K

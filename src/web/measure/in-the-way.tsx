@@ -10,6 +10,7 @@ const words: Record<Term, string> = {
   noise: "noise of the readings",
   resolution: "resolution of the display",
   window: "window: not watched long enough yet",
+  rule: "rule: the written procedure is not met yet",
 };
 
 /** Short bars of what the bound is still made of. */

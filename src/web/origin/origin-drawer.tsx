@@ -1,7 +1,10 @@
-import type { ReactNode } from "react";
+import { lazy, Suspense, type ReactNode } from "react";
 import { Side } from "../face/dialog.tsx";
+import type { Pass } from "#contract";
 import { Events } from "./events.tsx";
 import css from "./origin.module.css";
+
+const Derivation = lazy(async () => ({ default: (await import("./derivation.tsx")).Derivation }));
 
 /** One step back from a number towards what was read. */
 export interface OriginStep {
@@ -9,10 +12,19 @@ export interface OriginStep {
   readonly words: ReactNode;
 }
 
+/** Which figure of a measured point is worked out step by step from the station's derivation. */
+export interface Derived {
+  readonly figure: "reference" | "indication" | "error" | "uncertainty" | "decision";
+  readonly item: string;
+  readonly pass: Pass;
+  readonly point: number;
+}
+
 export interface Origin {
   readonly title: string;
   readonly value: string;
   readonly steps: readonly OriginStep[];
+  readonly derived?: Derived;
   /** Log lines at the bottom of it. */
   readonly lines: readonly number[];
 }
@@ -38,6 +50,11 @@ export const OriginDrawer = ({
               <p>{step.words}</p>
             </li>
           ))}
+          {run !== null && origin.derived !== undefined && (
+            <Suspense fallback={null}>
+              <Derivation run={run} derived={origin.derived} />
+            </Suspense>
+          )}
           {run !== null && origin.lines.length > 0 && (
             <li className={css.link}>
               <h3>Lines of the log</h3>

@@ -2,7 +2,7 @@ import { TextInput } from "@mantine/core";
 import { IconPlayerPlay } from "@tabler/icons-react";
 import { useMutation, useQuery, useQueryClient } from "@tanstack/react-query";
 import { useState } from "react";
-import type { JobDetail, RunSummary, RunView } from "#contract";
+import type { JobDetail, OfferedHistory, RunSummary, RunView } from "#contract";
 import parts from "../face/parts.module.css";
 import { TroubleShape } from "../face/shapes.tsx";
 import { client, questions, wordsOf } from "../station.ts";
@@ -11,6 +11,11 @@ import css from "./plan-stage.module.css";
 const readSpeed = (text: string): number | null => {
   const value = Number(text.trim().replace(",", "."));
   return text.trim() !== "" && Number.isFinite(value) && value > 0 && value <= 100_000 ? value : null;
+};
+
+const errorsWords = (offered: OfferedHistory["histories"]): string => {
+  const count = offered.reduce((sum, { errors }) => sum + errors.length, 0);
+  return count === 1 ? "the error found before" : `the ${count} errors found before`;
 };
 
 /** The last line of the plan: start, or why not, or that it is started already. */
@@ -28,13 +33,20 @@ export const Begin = ({
   const { job, plan } = detail;
   const { data: station } = useQuery(questions.station);
   const [text, setText] = useState<string | null>(null);
+  const { data: known } = useQuery(questions.history(job.job));
+  const [withHistory, setWithHistory] = useState(true);
+  const offered = known?.histories ?? [];
+  const history = withHistory && offered.length > 0;
   const queries = useQueryClient();
   const simulated = job.bench.instruments.some((instrument) => instrument.at === "simulated");
   const shown = text ?? (station === undefined ? "" : String(station.defaultSpeed));
   const speed = readSpeed(shown);
   const start = useMutation({
     mutationFn: async () => {
-      const begun = await client.startRun(job.job, simulated && speed !== null ? { speed } : {});
+      const begun = await client.startRun(job.job, {
+        ...(simulated && speed !== null ? { speed } : {}),
+        ...(history ? { history } : {}),
+      });
       // Opening a run connects the bench; the one tap on "start" means both.
       const view = await client.runView(begun.run);
       if (view.commands.includes("start")) await client.command(begun.run, { command: "start", by: job.technician });
@@ -71,6 +83,16 @@ export const Begin = ({
               ? "The kit can prove what the tolerance asks. Probes in, cables clear, then start."
               : "Clear what is in the way, then start."))}
       </p>
+      {offered.length > 0 && (
+        <label className={css.history}>
+          <input
+            type="checkbox"
+            checked={withHistory}
+            onChange={(event) => setWithHistory(event.currentTarget.checked)}
+          />
+          <span>Take {errorsWords(offered)} as history: the global risks of the rule follow from it.</span>
+        </label>
+      )}
       {simulated && (
         <TextInput
           className={css.speed ?? ""}

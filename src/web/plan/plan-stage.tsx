@@ -1,72 +1,17 @@
 import { Fragment } from "react";
-import type { Item, Job, JobDetail, Plan, RunSummary, RunView, Stop } from "#contract";
+import type { Job, JobDetail, Plan, RunSummary, RunView, Stop } from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape, RoleShape, TroubleShape } from "../face/shapes.tsx";
 import { onDay } from "../figures/clock.ts";
-import { nominal, percent, placesFor, plain } from "../figures/digits.ts";
+import { nominal } from "../figures/digits.ts";
 import { passWords } from "../job/stops.ts";
 import { Begin } from "./begin.tsx";
-import { limitsText, ruleWords, sensorWords, toleranceWords } from "./words.ts";
+import { DayPlan } from "./day-plan.tsx";
+import { ItemPlan } from "./item-plan.tsx";
+import { KitComparison } from "./kit-comparison.tsx";
+import { OrderAndTime } from "./order-and-time.tsx";
+import { ruleWords } from "./words.ts";
 import css from "./plan-stage.module.css";
-
-type PlanPoint = Plan["items"][number]["points"][number];
-
-const Point = ({ point, chosen }: { point: PlanPoint; chosen: boolean }) => (
-  <tr className={chosen ? css.chosen : undefined}>
-    <th scope="row">
-      <strong>{nominal(point.temperature)} °C</strong>
-    </th>
-    <td className={parts.figure}>
-      {point.tolerance === null ? (point.toleranceNote ?? "none") : limitsText(point.tolerance)}
-    </td>
-    <td className={parts.figure}>
-      {point.expectedU === null ? "not known" : `${plain(point.expectedU, placesFor(point.expectedU))} K`}
-    </td>
-    <td className={parts.figure}>{point.ratio === null ? "–" : `${plain(point.ratio, 1)} : 1`}</td>
-    <td className={parts.after}>
-      {point.dominant.map(({ name, share }) => (
-        <div key={name} className={css.share}>
-          <span>{percent(share)}</span>
-          <span>{name}</span>
-        </div>
-      ))}
-    </td>
-  </tr>
-);
-
-const ItemPlan = ({ item, points, chosen }: { item: Item; points: readonly PlanPoint[]; chosen: Stop | null }) => (
-  <section className={css.item} aria-label={item.tag}>
-    <h2>{item.tag}</h2>
-    <p className={`${parts.note} ${css.facts}`}>
-      {item.description}, {sensorWords(item.sensor)}, serial {item.serial}. Tolerance: {toleranceWords(item.tolerance)}.
-      Never beyond {nominal(item.limits.minimum)} to {nominal(item.limits.maximum)} °C.
-    </p>
-    <table className={parts.table}>
-      <thead>
-        <tr>
-          <th scope="col">point</th>
-          <th scope="col" className={parts.figure}>
-            tolerance
-          </th>
-          <th scope="col" className={parts.figure}>
-            expected U
-          </th>
-          <th scope="col" className={parts.figure}>
-            tolerance over U
-          </th>
-          <th scope="col" className={parts.after}>
-            most of it comes from
-          </th>
-        </tr>
-      </thead>
-      <tbody>
-        {points.map((point) => (
-          <Point key={point.point} point={point} chosen={chosen?.point === point.point} />
-        ))}
-      </tbody>
-    </table>
-  </section>
-);
 
 const Due = ({ due }: { due: string }) => {
   const day = onDay(due);
@@ -77,7 +22,7 @@ const Due = ({ due }: { due: string }) => {
   );
 };
 
-const Kit = ({ job }: { job: Job }) => {
+const Kit = ({ job, check }: { job: Job; check: Plan["referenceCheck"] }) => {
   const { reference, readout, source } = job.kit;
   const { procedure } = job;
   return (
@@ -91,6 +36,7 @@ const Kit = ({ job }: { job: Job }) => {
           <dd>
             {reference.description}, serial {reference.serial}. Certificate {reference.calibration.certificate} of{" "}
             {reference.calibration.laboratory}, due <Due due={reference.calibration.due} />.
+            {check?.agrees === true && <> {check.words}</>}
           </dd>
         </div>
         <div>
@@ -170,16 +116,15 @@ export const PlanStage = ({
         ))}
         {job.items.map((item) => (
           <Fragment key={item.id}>
-            <ItemPlan
-              item={item}
-              points={plan.items.find((entry) => entry.item === item.id)?.points ?? []}
-              chosen={chosen}
-            />
+            <ItemPlan item={item} plan={plan.items.find((entry) => entry.item === item.id) ?? null} chosen={chosen} />
           </Fragment>
         ))}
+        <OrderAndTime detail={detail} busy={run !== null && run.state !== "ended"} />
+        {plan.ready && <DayPlan job={job.job} />}
+        <KitComparison job={job.job} />
       </div>
       <div className={css.side}>
-        <Kit job={job} />
+        <Kit job={job} check={plan.referenceCheck} />
         <section aria-label="Cautions">
           {plan.cautions.map((caution) => (
             <p key={caution} className={parts.caution}>

@@ -13,6 +13,8 @@ export const sensorWords = (sensor: Item["sensor"]): string => {
       return `${nominal(sensor.lower)} to ${nominal(sensor.upper)} °C${sensor.current === undefined ? "" : ` on ${sensor.current.join(" to ")} mA`}`;
     case "indication":
       return "shows °C itself";
+    case "switch":
+      return "temperature switch";
   }
 };
 
@@ -55,3 +57,11 @@ export const limitsText = ({ lower, upper }: { lower: number; upper: number }): 
     ? `±${trim(plain(upper, 3))} K`
     : `${trim(signed(lower, 3))} to ${trim(signed(upper, 3))} K`;
 };
+
+export const entryWords = {
+  reference: "reference",
+  readout: "readout",
+  source: "source",
+  item: "item",
+  procedure: "procedure",
+} as const;

@@ -1,0 +1,31 @@
+/** What may be wrong, by stable names: programs may rely on them. `healthy` is an ordinary error of calibration. */
+export const faultNames = [
+  "healthy",
+  "reversed",
+  "double-reversal",
+  "copper-in-circuit",
+  "wrong-type",
+  "junction-offset",
+  "junction-not-compensated",
+  "wrong-alpha",
+  "wrong-nominal",
+  "resistance-shift",
+  "lead-resistance",
+  "unequal-leads",
+  "shunt",
+  "short-circuit",
+  "open-circuit",
+  "immersion",
+  "zero-shift",
+  "span-error",
+  "wrong-range",
+  "failure-signal",
+  "stuck",
+  "noise",
+  "reference-alpha",
+  "reference-coefficients",
+  "swapped",
+  "none-of-these",
+] as const;
+
+export type FaultName = (typeof faultNames)[number];

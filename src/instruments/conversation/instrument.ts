@@ -1,0 +1,22 @@
+import type { Outcome } from "#fault";
+import type { ChannelUnit } from "#quantity";
+import type { UnderstoodReading } from "../drivers/reading.ts";
+import type { Addressee } from "../drivers/trouble.ts";
+
+export type ReadOnce = () => Promise<Outcome<UnderstoodReading>>;
+
+/** An instrument by what it can do, whatever its dialogue: asked in words, read in registers, or only listened to. */
+export interface Instrument {
+  readonly addressee: Addressee;
+  /** Connects where need be and gives what the instrument says that it is. */
+  identify(): Promise<Outcome<string>>;
+  /** A function that reads one input again and again; a failure where the entry cannot read it. */
+  reader(channel: string, input: number, unit: ChannelUnit): Outcome<ReadOnce>;
+  /** Temperature in °C. */
+  commandSetPoint(temperature: number): Promise<Outcome<null>>;
+  /** Switching off goes before everything that waits, and breaks off what is being asked. */
+  switchOutput(on: boolean): Promise<Outcome<null>>;
+  /** Changes of the indication, K, at the lower end of the range and over the whole range. */
+  adjust(zero: number, span: number): Promise<Outcome<null>>;
+  close(): Promise<void>;
+}

@@ -1,0 +1,22 @@
+import { success } from "#fault";
+import { adjustItem, commandSetPoint, switchOutput } from "./instrument-commands.ts";
+import type { Instrument } from "./instrument.ts";
+import { openConversation, type ConversationOptions } from "./instrument-conversation.ts";
+import { inputReader } from "./read-input.ts";
+
+/** An instrument that answers a line to a line. */
+export const lineInstrument = (options: ConversationOptions): Instrument => {
+  const conversation = openConversation(options);
+  return {
+    addressee: conversation.addressee,
+    async identify() {
+      const identified = await conversation.identify();
+      return identified.ok ? success(identified.value.text) : identified;
+    },
+    reader: (channel, input, unit) => inputReader(conversation, channel, input, unit),
+    commandSetPoint: (temperature) => commandSetPoint(conversation, temperature),
+    switchOutput: (on) => switchOutput(conversation, on),
+    adjust: (zero, span) => adjustItem(conversation, zero, span),
+    close: () => conversation.close(),
+  };
+};

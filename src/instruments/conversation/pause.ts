@@ -1,0 +1,5 @@
+/** Waits, s of real time. */
+export const pause = (seconds: number): Promise<void> =>
+  new Promise((resolve) => {
+    setTimeout(resolve, seconds * 1000);
+  });

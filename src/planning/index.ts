@@ -1,0 +1,10 @@
+export { planJob, inOrder } from "./plan-job.ts";
+export { orderIsAllowed } from "./order/order-rules.ts";
+export type { JobPlan, PlanContext, PlannedItem, PlannedOrder, PlannedPoint, PlannedTime } from "./plan-job.ts";
+export { compareKits, type ComparedKit, type KitChoice, type KitComparison } from "./kits/compare-kits.ts";
+export type { Batch, DayJob } from "./day/batches.ts";
+export { clockText, planDay, type Day, type LeftOut, type Timetable, type TimetableEntry } from "./day/timetable.ts";
+export { comparisonRecord, planRecord, timetableRecord } from "./plan-document.ts";
+export type { ComparisonRecord, PlanRecord, TimetableRecord } from "./plan-document.ts";
+export { learnPace, seenIn, type SeenRun } from "./pace/learn-pace.ts";
+export { type LearntPace } from "./pace/pace.ts";
