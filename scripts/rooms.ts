@@ -121,7 +121,7 @@ export const rooms: readonly Room[] = [
     purpose: "text from people (YAML, JSON, CSV) to checked values, each error with its line",
     never: "deciding what a value means",
     mayImport: ["fault", "quantity", "calibration"],
-    packages: ["zod", "yaml", "csv-parse"],
+    packages: ["zod", "yaml", "csv-parse", "read-excel-file"],
     compiled: "node",
   },
   {
@@ -144,7 +144,7 @@ export const rooms: readonly Room[] = [
   {
     name: "parallel",
     purpose: "work spread over worker threads, its results in order: seeded trials, many evaluations",
-    never: "work of its own: it only shares out what the pure rooms do",
+    never: "work of its own: it only shares out what other rooms do",
     mayImport: [...physics, "calibration"],
     packages: ["piscina"],
     compiled: "node",

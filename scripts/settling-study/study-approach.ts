@@ -26,6 +26,8 @@ export interface Stress {
   readonly fraction?: number;
   /** Digit of the item's display, K. */
   readonly resolution?: number;
+  /** The same source and probes once more, at another start and set point. */
+  readonly visit?: number;
 }
 
 interface ItemModel {
@@ -89,7 +91,9 @@ export const studyApproach = (
   const model: ItemModel = studyItems[kind];
   const { low, high, start: coldest } = ranges[source];
   const start = coldest + (low - coldest) * 0.6 * draw.next();
-  const setPoint = low + (high - low) * draw.next();
+  const first = low + (high - low) * draw.next();
+  const again = generator.fork(`visit ${stress.visit ?? 0}`);
+  const setPoint = (stress.visit ?? 0) === 0 ? first : low + (high - low) * again.next();
   const cycling =
     stress.cycling === undefined ? {} : { oscillation: stress.cycling.amplitude, period: stress.cycling.period };
   const plant = { ...sourceModels[source], ...cycling };
@@ -120,7 +124,7 @@ export const studyApproach = (
   );
   const error = 0.2 * (draw.next() - 0.5);
   const creep = plant.creep * (2 * draw.next() - 1);
-  const white = generator.fork("white");
+  const white = (stress.visit ?? 0) === 0 ? generator.fork("white") : again.fork("white");
   const slow = markovNoise(generator.fork("slow"), 30, step);
   const slowReference = markovNoise(generator.fork("slow reference"), 30, step);
   const resolution = stress.resolution ?? model.resolution;

@@ -43,9 +43,11 @@ export {
   runCommandSchema,
   runMessageSchema,
   runViewSchema,
+  rampViewSchema,
   settlingViewSchema,
   stopSchema,
   type Approach,
+  type RampView,
   type RunCommand,
   type RunCommandName,
   type RunMessage,
@@ -53,6 +55,8 @@ export {
   type SettlingView,
   type Stop,
 } from "./run-view.ts";
+// Which points a procedure plans: the ones written down, and the repeat of the first.
+export { plannedPoints } from "#calibration";
 // The shapes of a job and of a result belong to calibration; the pages take them from here.
 export type {
   Conformity,
@@ -62,6 +66,8 @@ export type {
   Item,
   ItemResult,
   Job,
+  MeasuredChange,
+  MeasuredDeadBand,
   MeasuredPoint,
   Pass,
   PassResult,
@@ -70,4 +76,7 @@ export type {
   Result,
   ResultBudget,
   ResultBudgetLine,
+  SweepResult,
+  SwitchResult,
+  UnmeasuredChange,
 } from "#calibration";

@@ -113,6 +113,7 @@ export const rampViewSchema = z.object({
       closed: z.boolean().nullable().describe("null until it has been read"),
       expected: z.number().describe("where its change is expected, °C"),
       closes: z.boolean().describe("whether it closes there, or opens"),
+      allowed: z.object({ lower: z.number(), upper: z.number() }).nullable().describe("where it may change, °C"),
       chattering: z.boolean(),
       changedAt: z.number().nullable().describe("the reference at its change, °C"),
       changed: z.boolean(),
@@ -160,6 +161,11 @@ export const runViewSchema = z.object({
   ),
   settling: z.array(settlingViewSchema),
   readings: z.object({ taken: z.int(), wanted: z.int() }).nullable(),
+  finish: z
+    .object({ at: z.number(), from: z.number(), to: z.number() })
+    .nullable()
+    .default(null)
+    .describe("when all points will be done, s on the run's clock, with an interval of about 80 %"),
   ramp: rampViewSchema.nullable().default(null),
   check: checkViewSchema.nullable().default(null),
   adjustment: z.array(adviceViewSchema).nullable().default(null),

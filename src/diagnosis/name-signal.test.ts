@@ -9,7 +9,7 @@ const faultOf = (current: number) => {
   return outcome.fault;
 };
 
-describe("a signal that gives no temperature, in words of the bench", () => {
+describe("a signal that gives no temperature, in words of the bench [D23]", () => {
   it("an overload is an open circuit, with what to check", () => {
     const finding = nameSignal("TT-101", { code: "signal.open-circuit", message: "overload" });
     expect(finding).toMatchObject({ code: "signal.open-circuit" });

@@ -44,7 +44,7 @@ describe("faults named during the approach (invented physics, seeds 1 to 300)", 
     expect(finding.confidence).toBeLessThanOrEqual(0.99);
   });
 
-  it("a thick probe still rising while the source has turned down is not called reversed", () => {
+  it("a thick probe still rising while the source has turned down is not called reversed [D21]", () => {
     let item = 155;
     let reference = 200;
     let track: ApproachTrack | undefined;
@@ -67,7 +67,7 @@ describe("faults named during the approach (invented physics, seeds 1 to 300)", 
     }
   });
 
-  it("a transmitter at the end of its range is not called stuck; the same current inside the range is", () => {
+  it("a transmitter at the end of its range is not called stuck; the same current inside the range is [D22]", () => {
     const watchedAt = (signal: number): readonly Finding[] => {
       let track: ApproachTrack | undefined;
       for (let time = 0; time < 200; time += 2)

@@ -30,7 +30,8 @@ export const allowedCommands = (state: EngineState): readonly RunCommandName[] =
     return ["confirm-adjustment", ...onTheRoute, "replace-kit", "add-note", "stop"];
   const working: RunCommandName[] = [state.paused === null ? "pause" : "resume"];
   if (isChecking(state) && state.paused === null) {
-    if (awaitsPlacing(state) && isCoolToMove(state)) working.push("confirm-check");
+    // A bench with hands puts the reference there itself; only where it cannot is a person asked.
+    if (awaitsPlacing(state) && isCoolToMove(state) && state.volatile.placing) working.push("confirm-check");
     if (awaitsTyping(state)) working.push("record-check");
   }
   if (canSkipCheck(state)) working.push("skip-check");

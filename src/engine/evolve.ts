@@ -51,7 +51,7 @@ const sourceWatched = (state: EngineState, event: RunEventOf<"readings-taken">):
   return { ...state, settling };
 };
 
-const freshSettling = (job: Job, temperature: number): Record<string, SettlingState> =>
+const freshSettling = ({ job, learnt }: EngineState, temperature: number): Record<string, SettlingState> =>
   Object.fromEntries(
     job.items.map((item) => [
       item.id,
@@ -63,6 +63,7 @@ const freshSettling = (job: Job, temperature: number): Record<string, SettlingSt
         target: settlingTarget(job, item, temperature),
         setPoint: temperature,
         ...boundBy(job),
+        ...(learnt.pace[item.id] === undefined ? {} : { known: learnt.pace[item.id] }),
       }),
     ]),
   );
@@ -97,7 +98,8 @@ const setPointCommanded = (state: EngineState, event: RunEventOf<"set-point-comm
     { status: "current", reason: null },
   ),
   setPoint: { temperature: event.temperature, at: event.at },
-  settling: freshSettling(state.job, event.temperature),
+  settling: freshSettling(state, event.temperature),
+  learnt: { ...state.learnt, from: state.latest[state.job.kit.reference.channel]?.temperature ?? null },
 });
 
 /** Reference temperature at a moment: linear between readings, the nearest one at the ends; null where there is none. */
@@ -211,13 +213,29 @@ const startMeasuring = (before: Measuring | null, items: readonly string[], at: 
   lasts: before?.lasts ?? {},
 });
 
+/** What an item's approach taught about forecasts, now that it is over. */
+const paceLearnt = (state: EngineState, item: string): EngineState["learnt"] => {
+  const settling = state.settling[item];
+  if (settling === undefined) return state.learnt;
+  const { pace } = state.learnt;
+  return { ...state.learnt, pace: { ...pace, [item]: learnPace(pace[item], settling) } };
+};
+
+/** How long the point took that is now done. */
+const pointLearnt = ({ setPoint, learnt }: EngineState, at: number): EngineState["learnt"] => {
+  if (setPoint === null || learnt.from === null) return learnt;
+  const taken = { travel: Math.abs(setPoint.temperature - learnt.from), seconds: at - setPoint.at };
+  return { ...learnt, points: [...learnt.points, taken] };
+};
+
 const pointSettled = (state: EngineState, event: RunEventOf<"point-settled">): EngineState => {
   const settled = { ...state.settled, [event.item]: event.evidence };
+  const learnt = paceLearnt(state, event.item);
   if (measuresEach(state.job))
-    return { ...state, settled, measuring: startMeasuring(state.measuring, [event.item], event.at) };
+    return { ...state, settled, learnt, measuring: startMeasuring(state.measuring, [event.item], event.at) };
   const items = state.job.items.map(({ id }) => id);
   const all = items.every((item) => settled[item] !== undefined);
-  return { ...state, settled, measuring: all ? startMeasuring(null, items, event.at) : null };
+  return { ...state, settled, learnt, measuring: all ? startMeasuring(null, items, event.at) : null };
 };
 
 const meanErrors = ({ counts, sums }: Measuring): Record<string, number> =>
@@ -252,6 +270,7 @@ const pointMeasured = (state: EngineState, event: RunEventOf<"point-measured">):
   return {
     ...state,
     ...freshApproach,
+    learnt: pointLearnt(state, event.at),
     stops: markStop(state.stops, event, { status: "measured", errors, flagged: false }),
   };
 };

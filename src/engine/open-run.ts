@@ -64,6 +64,7 @@ export const initialState = (opened: RunOpened): EngineState => {
     itemStretches: {},
     adjusted: [],
     adjustmentDecided: false,
+    learnt: { pace: opened.learnt ?? {}, points: [], from: null },
     paused: null,
     faults: [],
     onBreak: null,

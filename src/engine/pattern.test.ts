@@ -4,7 +4,7 @@ import { AnalyticBench, inventedJob, JumpingClock, MemoryJournal, openingOf } fr
 import { createRunner } from "./runner.ts";
 
 const by = "Ines Holloway";
-const points = { points: [{ temperature: 0 }, { temperature: 60 }, { temperature: 120 }] };
+const points = { points: [{ temperature: 50 }, { temperature: 150 }, { temperature: 180 }] };
 const older: JobInput["items"][number]["sensor"] = {
   kind: "platinum",
   equation: "callendar-van-dusen",

@@ -2,7 +2,7 @@ import type { Direction, Job, JobConverter, Pass, RunOpened, SettlingEvidence } 
 import type { Advice } from "./inputs.ts";
 import type { RampProgress } from "./ramp/ramp-state.ts";
 import type { CheckState } from "./state-check.ts";
-import type { SettlingState } from "#settling";
+import type { KnownPace, SettlingState } from "#settling";
 import type { ApproachTrack } from "#diagnosis";
 
 export type StopStatus = "ahead" | "current" | "measured" | "skipped";
@@ -99,7 +99,17 @@ export interface EngineState {
   /** The source did not answer to being switched off at the end. */
   readonly sourceInDoubt: boolean;
   readonly coolBelow: number | null;
+  readonly learnt: Learnt;
   readonly volatile: Volatile;
+}
+
+/** What the points that are done taught about the time that points take: for forecasts alone, never for a decision. */
+export interface Learnt {
+  readonly pace: Readonly<Record<string, KnownPace>>;
+  /** Of the points done: how far the source had to go, K, and how long it took until the point was measured, s. */
+  readonly points: readonly { readonly travel: number; readonly seconds: number }[];
+  /** Where the reference was when the present set point was commanded, °C. */
+  readonly from: number | null;
 }
 
 export interface PendingChannel {

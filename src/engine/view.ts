@@ -4,8 +4,16 @@ import { toleranceAt, type Item } from "#calibration";
 import { presentCautions } from "./cautions.ts";
 import { allowedCommands, awaitsAdjustment } from "./decide-command.ts";
 import { rampViewOf, type RampView } from "./ramp/ramp-view.ts";
+import { finishOf, type Finish } from "./finish.ts";
 import { sentenceOf, type Sentence } from "./sentence.ts";
-import { checkChannelOf, currentStop, sourceChannelOf, type EngineState, type LatestReading, type PlannedStop } from "./state.ts";
+import {
+  checkChannelOf,
+  currentStop,
+  sourceChannelOf,
+  type EngineState,
+  type LatestReading,
+  type PlannedStop,
+} from "./state.ts";
 import { awaitsTyping, isChecking } from "./decide-check.ts";
 import type { Advice, RunCommandName } from "./inputs.ts";
 
@@ -68,7 +76,16 @@ export interface EngineView {
   readonly opened: string;
   readonly at: number;
   readonly rehearsal: boolean;
-  readonly stage: "ready" | "approaching" | "settling" | "measuring" | "adjusting" | "checking" | "paused" | "cooling" | "ended";
+  readonly stage:
+    | "ready"
+    | "approaching"
+    | "settling"
+    | "measuring"
+    | "adjusting"
+    | "checking"
+    | "paused"
+    | "cooling"
+    | "ended";
   readonly outcome: "completed" | "stopped" | "failed" | null;
   readonly pass: "as-found" | "as-left" | null;
   readonly point: number | null;
@@ -87,6 +104,8 @@ export interface EngineView {
   }[];
   readonly settling: readonly SettlingLook[];
   readonly readings: { readonly taken: number; readonly wanted: number } | null;
+  /** When all points will be done, with an interval of about 80 %; null while nobody can say. */
+  readonly finish: Finish | null;
   /** The slow ramp of a switch, while the run is at one. */
   readonly ramp: RampView | null;
   /** The closing check while it is under way; null before and after. */
@@ -131,7 +150,11 @@ const stopView = (state: EngineState, stop: PlannedStop, stage: EngineView["stag
     return { ...base, status: stop.status, share: stop.status === "measured" ? 1 : 0 };
   }
   if (state.ramp !== null && stage !== "paused")
-    return { ...base, status: stage === "measuring" ? "measuring" : "approaching", share: rampViewOf(state)?.progress ?? 0 };
+    return {
+      ...base,
+      status: stage === "measuring" ? "measuring" : "approaching",
+      share: rampViewOf(state)?.progress ?? 0,
+    };
   const share = Math.min(
     ...state.job.items.map((item) =>
       state.settled[item.id] === undefined && !stop.done.includes(item.id) ? shareWon(state.settling[item.id]) : 1,
@@ -194,7 +217,9 @@ const settlingLook = (state: EngineState, item: Item): SettlingLook[] => {
 
 const itemView = (state: EngineState, item: Item, reference: LatestView | null): EngineView["items"][number] => {
   const latest = latestView(state, item.channel);
-  const paired = latest?.temperature != null && reference?.temperature != null;
+  // In an ice point, or on its way there, the reference says nothing of an item in the source.
+  const together = state.referencePlace !== "ice-point";
+  const paired = together && latest?.temperature != null && reference?.temperature != null;
   const temperature = currentStop(state)?.temperature ?? reference?.temperature ?? null;
   const tolerance = temperature === null ? null : toleranceAt(item.tolerance, item, temperature);
   return {
@@ -229,7 +254,13 @@ const checkView = (state: EngineState, reference: LatestView | null): CheckView 
   return {
     kind: plan.kind,
     step:
-      check.placedAt === null ? "placing" : check.settledAt === null ? "settling" : awaitsTyping(state) ? "typing" : "reading",
+      check.placedAt === null
+        ? "placing"
+        : check.settledAt === null
+          ? "settling"
+          : awaitsTyping(state)
+            ? "typing"
+            : "reading",
     temperature: check.temperature,
     limit: plan.limit,
     difference: check.placedAt === null || now === null || standard === null ? null : now - standard,
@@ -263,6 +294,7 @@ export const viewOf = (state: EngineState): EngineView => {
     items: state.job.items.map((item) => itemView(state, item, reference)),
     settling: state.ramp !== null ? [] : state.job.items.flatMap((item) => settlingLook(state, item)),
     readings: readingsOf(state),
+    finish: finishOf(state),
     ramp: rampViewOf(state),
     check: checkView(state, reference),
     adjustment: stage === "adjusting" && state.volatile.advised.length > 0 ? state.volatile.advised : null,

@@ -38,6 +38,56 @@ describe("choleskyFactor", () => {
     ).toBe(Math.SQRT2);
   });
 
+  it("judges by the size of the matrix: nothing changes with the unit of its quantities", () => {
+    // Row 3 follows from rows 1 and 2 but for rounding; the last off-diagonal pair differs by rounding.
+    const matrix = [
+      [4, 2, 6],
+      [2, 5, 7],
+      [6, 7, 13 - 2e-12],
+    ];
+    const unlike = [
+      [1, 0.5],
+      [0.5 + 1e-13, 1e-3 + 0.25],
+    ];
+    for (const unit of [2 ** -60, 1, 2 ** 60]) {
+      const scaled = (rows: readonly (readonly number[])[]): number[][] =>
+        rows.map((row) => row.map((value) => value * unit));
+      const root = Math.sqrt(unit);
+      expect(choleskyFactor(scaled(matrix))).toEqual([
+        [2 * root, 0, 0],
+        [root, 2 * root, 0],
+        [3 * root, 2 * root, 0],
+      ]);
+      expect(choleskyFactor(scaled(unlike))).toBeDefined();
+      expect(choleskyFactor(scaled(unlike), 1e-14)).toBeUndefined();
+      expect(
+        choleskyFactor(
+          scaled([
+            [1e-9, 1e-9],
+            [1e-9, 1],
+          ]),
+        ),
+      ).toBeDefined();
+      expect(
+        choleskyFactor(
+          scaled([
+            [1e-20, 1e-5],
+            [1e-5, 1],
+          ]),
+        ),
+      ).toBeUndefined();
+    }
+    expect(
+      choleskyFactor([
+        [0, 0],
+        [0, 0],
+      ]),
+    ).toEqual([
+      [0, 0],
+      [0, 0],
+    ]);
+  });
+
   it("refuses what is no covariance", () => {
     expect(
       choleskyFactor([
@@ -61,6 +111,7 @@ describe("choleskyFactor", () => {
     ).toBeUndefined();
     expect(choleskyFactor([[1, 0]])).toBeDefined();
     expect(choleskyFactor([[1], [0, 1]])).toBeUndefined();
+    expect(choleskyFactor([[1, 0], [0]])).toBeUndefined();
   });
 });
 

@@ -36,6 +36,25 @@ describe("findRoot", () => {
     expect(evaluations(0)).toBeLessThan(20);
   });
 
+  it("stops at the evaluations it may make, and gives the better end", () => {
+    const spent = (f: (x: number) => number, low: number, high: number, maximumRounds: number): [number, number] => {
+      let count = 0;
+      const counted = (x: number): number => {
+        count += 1;
+        return f(x);
+      };
+      return [findRoot(counted, low, high, { maximumRounds })!, count];
+    };
+    expect(spent((x) => x - 0.9, 0, 1, 0)).toEqual([1, 2]);
+    expect(spent((x) => x - 0.1, 0, 1, 0)).toEqual([0, 2]);
+    expect(spent((x) => x ** 3 - 0.1, 0, 1, 3)[1]).toBe(5);
+    // The first halving meets the root.
+    expect(spent((x) => x, -1, 1, 50)).toEqual([0, 3]);
+    // A straight line needs the halving, one interpolation and the step that confirms it.
+    expect(spent((x) => x - 0.3, 0, 1, 50)[1]).toBeLessThanOrEqual(5);
+    expect(spent((x) => Math.exp(x) - 2, 0, 3, 50)[1]).toBeLessThanOrEqual(11);
+  });
+
   it("survives steps and flat stretches", () => {
     expect(findRoot((x) => (x < 0.123 ? -1 : 1), -10, 10)).toBeCloseTo(0.123, 14);
     expect(Math.abs(findRoot((x) => (x - 0.2) ** 9, -1, 3)! - 0.2)).toBeLessThan(1e-3);

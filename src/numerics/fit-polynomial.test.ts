@@ -137,6 +137,16 @@ describe("a fitted polynomial", () => {
     expect(wide.standardErrors[1]! * 10).toBeCloseTo(fit.standardErrors[1]!, 12);
   });
 
+  const repeated = [1, 2, 3.7].flatMap((at) => [at, at, at, at]);
+
+  it("goes up to degree 20 and is told by the points' own x alone", () => {
+    const many = Array.from({ length: 41 }, (_, index) => index / 20 - 1);
+    const fit = fitted({ x: many, y: many.map((at) => at ** 20), degree: 20 });
+    expect(fit.coefficients[20]).toBeCloseTo(1, 6);
+    // A single x far from 0: the constant is the mean, whatever the x.
+    for (const at of [0, 1e-3, 7, 1e9]) expect(fitted({ x: [at, at], y: [1, 3], degree: 0 }).coefficients).toEqual([2]);
+  });
+
   it.each([
     ["no points", { x: [], y: [], degree: 1 }, "shape"],
     ["x without y", { x: [1, 2], y: [1], degree: 1 }, "shape"],
@@ -148,6 +158,13 @@ describe("a fitted polynomial", () => {
     ["no uncertainty", { x: [1, 2], y: [1, 2], degree: 0, uncertainties: [1, 0] }, "not-finite"],
     ["too few points", { x: [1, 2], y: [1, 2], degree: 2 }, "too-few-observations"],
     ["the same x again and again", { x: [1, 1, 1], y: [1, 2, 3], degree: 1 }, "not-independent"],
+    [
+      "three different x for six coefficients",
+      { x: repeated, y: repeated.map(Math.sin), degree: 5 },
+      "not-independent",
+    ],
+    ["as many different x as the degree", { x: [1, 2, 1, 2], y: [1, 2, 3, 4], degree: 2 }, "not-independent"],
+    ["x so close that powers overflow", { x: [0, 1e-200, 2e-200], y: [1, 2, 4], degree: 2 }, "not-finite"],
     ["numbers at the end of the scale", { x: [1e308, -1e308, 0], y: [1e308, 1, 2], degree: 2 }, "not-finite"],
   ] as const)("says why there is none: %s", (_, input, reason) => {
     expect(fitPolynomial(input)).toEqual({ ok: false, reason });

@@ -87,11 +87,10 @@ export const fitPolynomial = (input: PolynomialFitInput): LeastSquaresFit | Leas
   const { x, y, degree, uncertainties } = input;
   if (!Number.isInteger(degree) || degree < 0 || degree > highestDegree || x.length !== y.length || x.length === 0)
     return { ok: false, reason: "shape" };
-  if (!x.every((value) => Number.isFinite(value))) return { ok: false, reason: "not-finite" };
-  if (x.length > degree && new Set(x).size <= degree) return { ok: false, reason: "not-independent" };
   const variable = variableOf(x);
   const centre = (variable.steps / stepsInWidth) * variable.width;
   if (!Number.isFinite(centre)) return { ok: false, reason: "not-finite" };
+  if (x.length > degree && new Set(x).size <= degree) return { ok: false, reason: "not-independent" };
   const fit = leastSquares({
     design: x.map((value) => chebyshevRow((value - centre) / variable.width, degree)),
     observations: y,

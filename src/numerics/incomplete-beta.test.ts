@@ -1,6 +1,11 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { incompleteBeta, incompleteBetaPair } from "./incomplete-beta.ts";
 import { gammaHalfRatio, logGamma } from "./log-gamma.ts";
+
+const distributions = JSON.parse(
+  readFileSync(new URL("../../test/fixtures/numerics/distributions.json", import.meta.url), "utf8"),
+) as { readonly incompleteBeta: readonly (readonly [string, string, string, string])[] };
 
 describe("incomplete beta function", () => {
   it("equals the binomial sum for whole parameters (Abramowitz and Stegun 26.5.24)", () => {
@@ -35,6 +40,13 @@ describe("incomplete beta function", () => {
     expect(incompleteBetaPair(2, 3, 1, 0)).toEqual({ lower: 1, upper: 0 });
   });
 
+  it.each(distributions.incompleteBeta)(
+    "I_x(a, b), x = %s, a = %s, b = %s, agrees with 50-digit arithmetic to 5e-14",
+    (x, a, b, expected) => {
+      expect(Math.abs(incompleteBeta(Number(x), Number(a), Number(b)) / Number(expected) - 1)).toBeLessThan(5e-14);
+    },
+  );
+
   it("is not a number outside its domain", () => {
     for (const [x, a, b] of [
       [-0.1, 1, 1],
@@ -43,6 +55,9 @@ describe("incomplete beta function", () => {
       [0.5, 1, -1],
       [NaN, 1, 1],
       [0.5, Infinity, 1],
+      [0.5, 1, Infinity],
+      [0, -1, 2],
+      [0.5, -2.5, 4],
     ] as const) {
       expect(incompleteBeta(x, a, b)).toBeNaN();
     }

@@ -116,6 +116,33 @@ describe("least squares", () => {
     expect(fit.degreesOfFreedom).toBe(0);
   });
 
+  it("does not care for the unit of a coefficient or of the observations, to the last digit", () => {
+    const fit = fitted({ design, observations: b, uncertainties: b.map((_, index) => 0.001 * (1 + index)) });
+    const large = 2 ** 600;
+    const other = fitted({
+      design: design.map(([one, x]) => [one!, x! * large]),
+      observations: b,
+      uncertainties: b.map((_, index) => 0.001 * (1 + index)),
+    });
+    expect(other.coefficients).toEqual([fit.coefficients[0], fit.coefficients[1]! / large]);
+    expect(other.standardErrors[0]).toBe(fit.standardErrors[0]);
+    const small = fitted({
+      design: design.map((row) => row.map((value) => value / large)),
+      observations: b.map((value) => value / large),
+      uncertainties: b.map((_, index) => (0.001 * (1 + index)) / large),
+    });
+    expect(small.coefficients).toEqual(fit.coefficients);
+    expect(small.residualStandardDeviation).toBe(fit.residualStandardDeviation);
+  });
+
+  it("has residuals that no column of the design resembles (the normal equations)", () => {
+    const fit = fitted({ design, observations: b.map((value, index) => value + 1e6 * (-1) ** index) });
+    for (const column of [0, 1]) {
+      const dot = fit.residuals.reduce((sum, value, index) => sum + value * design[index]![column]!, 0);
+      expect(Math.abs(dot)).toBeLessThan(1e-8);
+    }
+  });
+
   it("says why there is no fit", () => {
     const reason = (input: LeastSquaresInput): string | undefined => {
       const fit = leastSquares(input);
@@ -127,8 +154,23 @@ describe("least squares", () => {
     expect(reason({ design: [[1]], observations: [1], uncertainties: [1, 2] })).toBe("shape");
     expect(reason({ design: [[1, 2]], observations: [1] })).toBe("too-few-observations");
     expect(reason({ design: [[1], [NaN]], observations: [1, 2] })).toBe("not-finite");
+    expect(
+      reason({
+        design: [
+          [1, 3],
+          [1, NaN],
+          [1, 5],
+        ],
+        observations: [1, 2, 3],
+      }),
+    ).toBe("not-finite");
     expect(reason({ design: [[1], [1]], observations: [1, Infinity] })).toBe("not-finite");
-    expect(reason({ design: [[1], [1]], observations: [1, 2], uncertainties: [1, 0] })).toBe("not-finite");
+    for (const u of [0, -1, NaN, Infinity]) {
+      expect(reason({ design: [[1], [1]], observations: [1, 2], uncertainties: [1, u] })).toBe("not-finite");
+    }
+    // The coefficient, or its covariance, is larger than any double.
+    expect(reason({ design: [[1e-200], [1e-200]], observations: [1e200, 1e200] })).toBe("not-finite");
+    expect(reason({ design: [[1e-200], [1e-200]], observations: [1e-200, 2e-200] })).toBe("not-finite");
     expect(
       reason({
         design: [

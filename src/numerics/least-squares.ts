@@ -170,7 +170,6 @@ const inputFault = (input: LeastSquaresInput): LeastSquaresFailure["reason"] | u
   if (width === 0 || design.length !== observations.length || design.some((row) => row.length !== width))
     return "shape";
   if (uncertainties !== undefined && uncertainties.length !== observations.length) return "shape";
-  if (!isFinite(observations) || !design.every(isFinite)) return "not-finite";
   if (uncertainties !== undefined && !uncertainties.every((u) => Number.isFinite(u) && u > 0)) return "not-finite";
   if (design.length < width) return "too-few-observations";
   return undefined;

@@ -80,6 +80,24 @@ describe("Student's distribution", () => {
     expect(studentDensity(1.3, Infinity)).toBeCloseTo(Math.exp(-0.845) / Math.sqrt(2 * Math.PI), 15);
   });
 
+  it("falls off as t^-dof far out, beyond where t² leaves the range of doubles", () => {
+    for (const dof of [0.001, 0.05, 0.5]) {
+      for (const t of [1e60, 1e90, 1e99, 1e101, 1e120, 1e180]) {
+        const tail = studentCdf(-t, dof);
+        expect(relative((studentDensity(t, dof) * t) / tail, dof)).toBeLessThan(1e-12);
+        expect(relative(studentCdf(-10 * t, dof) / tail, 10 ** -dof)).toBeLessThan(1e-12);
+        expect(studentCdf(t, dof)).toBeCloseTo(1 - tail, 15);
+      }
+    }
+  });
+
+  it("leaves the middle as p − 1/2 over the density there", () => {
+    for (const dof of [0.3, 1, 4, 1000]) {
+      const offset = 2 ** -40;
+      expect(relative(studentQuantile(0.5 + offset, dof) * studentDensity(0, dof), offset)).toBeLessThan(1e-13);
+    }
+  });
+
   it("answers the ends and what cannot be", () => {
     expect(studentQuantile(0, 3)).toBe(-Infinity);
     expect(studentQuantile(1, 3)).toBe(Infinity);

@@ -1,4 +1,12 @@
-import { evaluate, parseLog, pointModel, type PointModelDescription, type Result } from "#calibration";
+import {
+  evaluate,
+  parseLog,
+  pointModel,
+  type PointModelDescription,
+  type PointSimulation,
+  type Result,
+  type ValidationSettings,
+} from "#calibration";
 import { faultValue, type FaultValue, type Outcome } from "#fault";
 import { additiveModel, prepareTrials, type Correlation, type InputQuantity, type Trials } from "#uncertainty";
 
@@ -20,6 +28,12 @@ export interface BlocksTask {
   readonly problem: SimulatedProblem;
   readonly first: number;
   readonly counts: readonly number[];
+}
+
+/** One point of a run to be validated. */
+export interface PointTask {
+  readonly simulation: PointSimulation;
+  readonly settings: ValidationSettings;
 }
 
 /** Made ready to be worked out block by block; what cannot be drawn is a failure. */

@@ -1,8 +1,9 @@
 /** What runs on the threads of the pool: nothing but calls of the pure rooms. */
 import { move } from "piscina";
+import { validatePoint, type PointValidation } from "#calibration";
 import { unwrap } from "#fault";
 import type { Trials } from "#uncertainty";
-import { evaluated, trialsOf, type BlocksTask, type Evaluated } from "./tasks.ts";
+import { evaluated, trialsOf, type BlocksTask, type Evaluated, type PointTask } from "./tasks.ts";
 
 let prepared: { readonly simulation: number; readonly trials: Trials } | undefined;
 
@@ -20,3 +21,6 @@ export const blocks = ({ simulation, problem, first, counts }: BlocksTask): unkn
 };
 
 export const evaluations = (texts: readonly string[]): Evaluated[] => texts.map(evaluated);
+
+/** One point's validation, whole: nothing of it is left for the thread that asked. */
+export const point = ({ simulation, settings }: PointTask): PointValidation => validatePoint(simulation, settings);

@@ -1,7 +1,5 @@
 import {
   pointSimulations,
-  simulationAgain,
-  validationOf,
   type PointSimulation,
   type PointValidation,
   type Result,
@@ -18,7 +16,7 @@ import {
   type SimulationSettings,
 } from "#uncertainty";
 import { createPool, type OrderedPool } from "./ordered-pool.ts";
-import { trialsOf, type BlocksTask, type Evaluated, type SimulatedProblem } from "./tasks.ts";
+import { trialsOf, type BlocksTask, type Evaluated, type PointTask, type SimulatedProblem } from "./tasks.ts";
 
 /** How far a piece of work has come; `of` is null where nobody knows how much it will be. */
 export interface WorkProgress {
@@ -106,14 +104,24 @@ class Pool implements Workforce {
   ): Promise<PointValidation[]> {
     const simulations = pointSimulations(log, result, settings);
     const validations: PointValidation[] = [];
-    for (const simulation of simulations) {
-      onProgress?.({ done: validations.length, of: simulations.length });
-      const work = signal === undefined ? {} : { signal };
-      const first = validationOf(simulation, await this.simulatePoint(simulation, work));
-      const again = simulationAgain(simulation, first, settings);
-      validations.push(again === undefined ? first : validationOf(again, await this.simulatePoint(again, work)));
-    }
-    onProgress?.({ done: validations.length, of: simulations.length });
+    const tell = (): void => onProgress?.({ done: validations.length, of: simulations.length });
+    tell();
+    // A point whole on a thread: sorting and summing its trials would hold up this thread otherwise.
+    await this.#pool.inOrder<PointTask, PointValidation>(
+      {
+        name: "point",
+        next: (index) => {
+          const simulation = simulations[index];
+          return simulation === undefined ? undefined : { simulation, settings };
+        },
+        take: (_, validation) => {
+          validations.push(validation);
+          tell();
+          return true;
+        },
+      },
+      signal,
+    );
     return validations;
   }
 

@@ -1,7 +1,8 @@
-import { forecast, type Item, type Job, type MeasuredPoint } from "#calibration";
+import { forecast, plannedPoints, type Item, type Job, type MeasuredPoint } from "#calibration";
 import type { FaultValue } from "#fault";
 import { orderRules } from "./order/order-rules.ts";
 import { costOf, leastTimeOrder, type OrderCosts } from "./order/least-time.ts";
+import { orderCosts } from "./order/order-costs.ts";
 import { leavingTime, type LeavingTime } from "./pace/cooling.ts";
 import { paceOf, paceWords, type LearntPace, type Pace } from "./pace/pace.ts";
 import type { PointTime, TimeModel } from "./pace/point-time.ts";
@@ -96,18 +97,6 @@ export interface JobPlan {
 const measuredOf = (result: { readonly status: string }): MeasuredPoint | null =>
   result.status === "measured" ? (result as MeasuredPoint) : null;
 
-/** What the orders of a job's points cost. */
-export const orderCosts = (model: TimeModel): OrderCosts => {
-  const temperatures = model.job.procedure.points.map(({ temperature }) => temperature);
-  const ambient = model.job.conditions.ambientTemperature.value;
-  return {
-    temperatures,
-    between: (from, to) =>
-      sweepTime(model, from === null ? ambient : temperatures[from]!, model.job.procedure.points[to]!).total,
-    leaving: (last) => leavingTime(model.pace, temperatures[last]!, ambient).transport,
-  };
-};
-
 const orderOf = (costs: OrderCosts, job: Job): PlannedOrder => {
   const rules = orderRules(job);
   const written = costs.temperatures.map((_, index) => index);
@@ -125,11 +114,12 @@ const orderOf = (costs: OrderCosts, job: Job): PlannedOrder => {
 const timeOf = (model: TimeModel, times: readonly PointTime[]): PlannedTime => {
   const { job, pace } = model;
   const ambient = job.conditions.ambientTemperature.value;
-  const temperatures = job.procedure.points.map(({ temperature }) => temperature);
+  const planned = plannedPoints(job.procedure);
+  const temperatures = planned.map(({ temperature }) => temperature);
   const last = temperatures.at(-1)!;
   const sum = (key: "total" | "shortest" | "longest"): number => times.reduce((total, time) => total + time[key], 0);
   const leaving = leavingTime(pace, last, ambient);
-  const again = job.procedure.points.reduce(
+  const again = planned.reduce(
     (total, point, index) => total + sweepTime(model, temperatures[index - 1] ?? last, point).total,
     0,
   );
@@ -162,9 +152,8 @@ export const planJob = (job: Job, context: PlanContext): JobPlan => {
   const pace = paceOf(job.kit.source, context.learnt);
   const model: TimeModel = { job, pace, target };
   const ambient = job.conditions.ambientTemperature.value;
-  const times = job.procedure.points.map((point, index) =>
-    sweepTime(model, job.procedure.points[index - 1]?.temperature ?? ambient, point),
-  );
+  const visited = plannedPoints(job.procedure);
+  const times = visited.map((point, index) => sweepTime(model, visited[index - 1]?.temperature ?? ambient, point));
   const foreseen = forecast(job, { day, target });
   const refusals: FaultValue[] = [];
   const items = job.items.map((item, index): PlannedItem => {

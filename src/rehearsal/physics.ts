@@ -1,5 +1,4 @@
 import { z } from "zod";
-import { sourceClasses } from "#bench";
 
 const between = (what: string) =>
   z
@@ -96,6 +95,3 @@ export type Physics = z.infer<typeof physicsSchema>;
 export type PhysicsInput = z.input<typeof physicsSchema>;
 
 export const defaultPhysics: Physics = physicsSchema.parse({});
-
-/** Classes of source that have set points. */
-export const cellSources = sourceClasses;

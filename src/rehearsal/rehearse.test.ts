@@ -29,7 +29,7 @@ const options = (change: Partial<RehearsalOptions> = {}): RehearsalOptions => ({
 });
 
 describe("standard cells, a run in each", () => {
-  it("are covered, within the target, and near what perfect knowledge would wait", { timeout: 60_000 }, async () => {
+  it("are covered, within the target, and near what perfect knowledge would wait", { timeout: 180_000 }, async () => {
     const { cells, pooled, complete } = await rehearseCells(cellsNamed(["standard"]), 4, options());
     expect(complete).toBe(true);
     expect(cells.map(({ source, item }) => `${source} ${item}`)).toHaveLength(12);
@@ -58,7 +58,7 @@ describe("standard cells, a run in each", () => {
 });
 
 describe("cells that are hard on purpose", () => {
-  it("a tail of 600 s is said, and one of 300 s is waited for", { timeout: 60_000 }, async () => {
+  it("a tail of 600 s is said, and one of 300 s is waited for", { timeout: 180_000 }, async () => {
     const { cells } = await rehearseCells(cellsNamed(["loose-5-600", "loose-5-300", "dry-block/pt100"]), 4, options());
     const [plain, loose, long] = ["dry-block/pt100", "loose-5-300", "loose-5-600"].map((name) =>
       cells.find(({ cell }) => cell === name)!,
@@ -75,20 +75,21 @@ describe("cells that are hard on purpose", () => {
 
 describe("a rehearsal", () => {
   it(
-    "gives the same table on one thread and on three, and another one from another seed",
-    { timeout: 60_000 },
+    "gives the same table on one thread and on two, and another one from another seed",
+    { timeout: 180_000 },
     async () => {
       const cells = cellsNamed(["bath/thermocouple", "bath/transmitter"]);
-      const one = await rehearseCells(cells, 22, options({ threads: 1 }));
-      const three = await rehearseCells(cells, 22, options({ threads: 3 }));
-      expect(three).toEqual(one);
-      expect(one.cells.map(({ points }) => points)).toEqual([22, 22]);
-      const other = await rehearseCells(cells, 22, options({ seed: 7 }));
+      const physics = physicsSchema.parse({ ...defaultPhysics, setPoints: { bath: [40, 80] } });
+      const one = await rehearseCells(cells, 9, options({ physics, threads: 1 }));
+      const two = await rehearseCells(cells, 9, options({ physics, threads: 2 }));
+      expect(two).toEqual(one);
+      expect(one.cells.map(({ points }) => points)).toEqual([9, 9]);
+      const other = await rehearseCells(cells.slice(0, 1), 9, options({ physics, threads: 1, seed: 7 }));
       expect(other.cells[0]!.statedU).not.toBe(one.cells[0]!.statedU);
     },
   );
 
-  it("keeps the other cells when runs of one cannot be conducted, and says why", { timeout: 60_000 }, async () => {
+  it("keeps the other cells when runs of one cannot be conducted, and says why", { timeout: 180_000 }, async () => {
     // 250 °C is more than the bath may see: its runs pause at that point, and are stopped.
     const setPoints = { ...defaultPhysics.setPoints, bath: [40, 250] };
     const physics = physicsSchema.parse({ ...defaultPhysics, setPoints, fallingShare: 0 });
@@ -100,33 +101,34 @@ describe("a rehearsal", () => {
     expect(bath!.reasons[0]!.reason).not.toBe("");
   });
 
-  it("gives a point up that does not settle in the longest wait, and goes on", { timeout: 60_000 }, async () => {
+  it("gives a point up that does not settle in the longest wait, and goes on", { timeout: 180_000 }, async () => {
     const physics = physicsSchema.parse({ ...defaultPhysics, longestWait: 500, fallingShare: 0 });
-    const { cells } = await rehearseCells(cellsNamed(["dry-block/thermowell"]), 4, options({ physics }));
+    const { cells } = await rehearseCells(cellsNamed(["dry-block/thermowell"]), 4, options({ physics, threads: 1 }));
     expect(cells[0]).toMatchObject({ failedRuns: 0, missed: 4, points: 0, coverage: null });
     expect(cells[0]!.reasons[0]!.reason).toMatch(/has not settled within 8 minutes/);
   });
 
-  it("a fault of one run stands in the table and loses no other", { timeout: 60_000 }, async () => {
+  it("a fault of one run stands in the table and loses no other", { timeout: 180_000 }, async () => {
     const physics = physicsSchema.parse({ ...defaultPhysics, ambient: [23, 23] });
     const withoutReadout = entries.filter(({ entry }) => entry !== "scpi-thermometer-readout");
     const { cells, complete } = await rehearseCells(
       cellsNamed(["bath/pt100"]),
       8,
-      options({ physics, entries: withoutReadout }),
+      options({ physics, entries: withoutReadout, threads: 1 }),
     );
     expect(complete).toBe(true);
     expect(cells[0]).toMatchObject({ points: 0, failedRuns: 2, timeToOracle: null });
     expect(cells[0]!.reasons[0]!.count).toBe(2);
   });
 
-  it("that is called off ends with what was done", { timeout: 60_000 }, async () => {
+  it("that is called off ends with what was done", { timeout: 180_000 }, async () => {
     const stop = new AbortController();
     let seen = 0;
     const rehearsal = await rehearseCells(
       cellsNamed(["bath/pt100"]),
       400,
       options({
+        threads: 1,
         signal: stop.signal,
         onProgress: ({ done }) => {
           seen = done;
@@ -139,7 +141,7 @@ describe("a rehearsal", () => {
     expect(seen).toBeLessThan(100);
   });
 
-  it("takes a job of one's own, adjustment and all", { timeout: 60_000 }, async () => {
+  it("takes a job of one's own, adjustment and all", { timeout: 180_000 }, async () => {
     const { cells } = await rehearseJob(exampleJob("transmitter-4-20.yaml"), 2, options());
     expect(cells).toHaveLength(1);
     expect(cells[0]).toMatchObject({ source: "dry-block", item: "TT-317", failedRuns: 0, points: 20 });

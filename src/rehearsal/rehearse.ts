@@ -48,8 +48,8 @@ interface Part {
   tables(outcomes: readonly RunOutcome[]): readonly CellTable[];
 }
 
-/** Runs that go to a thread at once: a second or so of work, so that a cancel is soon obeyed. */
-const runsInTask = 4;
+/** Runs that go to a thread at once: half a second or so of work, so that a cancel is soon obeyed. */
+const runsInTask = 2;
 
 const conductParts = async (
   parts: readonly Part[],

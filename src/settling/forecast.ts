@@ -1,5 +1,6 @@
 import type { Block } from "./block.ts";
 import { lagDoubt, leastLag } from "./longest-lag.ts";
+import { correctionBy } from "./known-pace.ts";
 import { blockLength, confirmationGap, slopeMargin } from "./options.ts";
 import type { SettlingState } from "./state.ts";
 
@@ -152,8 +153,33 @@ const dyingDown = (blocks: readonly Block[], expected: number): number => {
 /** The bound must have fallen by so much, in logarithms, before its own course says more than the blocks. */
 const fallenWell = 0.7;
 
+/** How much the forecast made on the way counts beside one made at rest: alone, and with what earlier approaches taught. */
+const [wayCounts, wayCountsTaught] = [0.35, 0.5];
+
+/** With rules of a written procedure: a soak and windows that are not over yet. What a limit will do nobody knows beforehand. */
+const boundByRules = ({ options, ruleWatch }: SettlingState, own: Forecast): Forecast => {
+  const { rules, judgement } = options;
+  if (rules === undefined || ruleWatch === null) return own;
+  const longest = Math.max(rules.soak ?? 0, ...rules.limits.map(({ window }) => window));
+  const since = ruleWatch.reachedSince;
+  // Not reached yet: our own forecast stands for the arrival, which comes before it.
+  const at = since === null ? own.at : since + longest;
+  if (judgement === "rules") return since === null ? own : { at, from: at, to: Math.max(at, own.to) };
+  return { at: Math.max(at, own.at), from: Math.max(at, own.from), to: Math.max(at, own.to) };
+};
+
+/** A forecast before what is known corrects it: how much longer, its doubt, and what it was made from. */
+interface Raw {
+  readonly now: number;
+  /** Time to the source's arrival, and from there to readiness, s. */
+  readonly arrives: number;
+  readonly left: number;
+  readonly doubt: number;
+  readonly by: "way" | "rest" | "bound";
+}
+
 /** Once arrived: from the blocks at first, and from the course of the bound as soon as it comes down. */
-const atRest = (state: SettlingState, now: number, lag: number, pace: Pace, source: number): Forecast => {
+const atRest = (state: SettlingState, now: number, lag: number, pace: Pace, source: number): Raw => {
   const { latest, marks, blocks } = state;
   const expected = together(lag, source);
   const recent = marks.slice(-5).filter(({ ratio }) => Number.isFinite(ratio) && ratio > 0);
@@ -169,33 +195,19 @@ const atRest = (state: SettlingState, now: number, lag: number, pace: Pace, sour
     const left =
       Math.log(Math.max(1, latest.ratio)) / -line.slope +
       (state.readySince === null ? confirmationGap : confirmationGap / 2);
-    return withDoubt(now, left, doubtAtRest);
+    return { now, arrives: 0, left, doubt: doubtAtRest, by: "bound" };
   }
   const timeConstant = dyingDown(blocks, expected);
-  return withDoubt(
-    now,
-    restTime(state, excessOf(state, changeOf(blocks.slice(-4)), pace.movement, lag), timeConstant),
-    doubtOnTheWay,
-  );
+  const left = restTime(state, excessOf(state, changeOf(blocks.slice(-4)), pace.movement, lag), timeConstant);
+  return { now, arrives: 0, left, doubt: doubtOnTheWay, by: "rest" };
 };
 
-/**
- * The time left. While the source is on its way: the rest of the way at its pace, then the time in which the lag that
- * shows on the way dies down; afterwards, from the way in which the bound comes down. Null at the very beginning, and
- * while the source travels to a set point that was not told.
- */
-export const forecastOf = (state: SettlingState): Forecast | null => {
+/** The forecast by this approach alone; null while nothing can be said. */
+const rawForecast = (state: SettlingState): Raw | null => {
   const { blocks, travel, options } = state;
   const block = blocks.at(-1);
   if (block === undefined || travel === null || blocks.length < 4) return null;
   const now = block.time + blockLength / 2;
-  if (state.ready) return { at: now, from: now, to: now };
-  const earliest = travel.time + options.minimumWindow + confirmationGap;
-  const notBefore = (forecast: Forecast): Forecast => ({
-    at: Math.max(forecast.at, earliest),
-    from: Math.max(forecast.from, earliest),
-    to: Math.max(forecast.to, earliest),
-  });
   const pace = paceOf(blocks);
   const distance = options.setPoint === undefined ? null : options.setPoint - block.reference;
   const way = block.reference + block.difference - travel.item;
@@ -203,7 +215,7 @@ export const forecastOf = (state: SettlingState): Forecast | null => {
   const travels = Math.abs(pace.movement) > movementLeft * travel.fastest;
   if (!travels) {
     const lag = way === 0 ? 0 : Math.abs((block.difference * (travel.until - travel.time) - travel.area) / way);
-    return notBefore(atRest(state, now, Math.min(lag, options.horizon), pace, source));
+    return atRest(state, now, Math.min(lag, options.horizon), pace, source);
   }
   const lag = Math.min(options.horizon, Math.abs((block.difference - travel.difference) / pace.movement));
   if (distance === null) return null;
@@ -211,7 +223,46 @@ export const forecastOf = (state: SettlingState): Forecast | null => {
   // One decay towards the end has no arrival: it is at rest when what is left of it is allowed.
   const arrives = decays || distance * pace.movement <= 0 ? 0 : travelTime(distance, pace);
   const timeConstant = together(lag, source);
-  const left =
-    arrives + restTime(state, excessOf(state, (lag * pace.movement) / timeConstant, pace.movement, lag), timeConstant);
-  return notBefore(withDoubt(now, left, doubtOnTheWay));
+  const left = restTime(state, excessOf(state, (lag * pace.movement) / timeConstant, pace.movement, lag), timeConstant);
+  return { now, arrives, left, doubt: doubtOnTheWay, by: "way" };
+};
+
+/** Keeps the forecasts that are compared with what came true, once it is known. */
+export const foretell = (state: SettlingState): SettlingState => {
+  if (state.ownReady || state.foretold.rest !== null) return state;
+  const raw = rawForecast(state);
+  if (raw === null || raw.by === "bound") return state;
+  const time = raw.now + raw.arrives;
+  return { ...state, foretold: { ...state.foretold, [raw.by]: { time, at: time + raw.left } } };
+};
+
+/**
+ * The time left. While the source is on its way: the rest of the way at its pace, then the time in which the lag that
+ * shows on the way dies down; afterwards, from the way in which the bound comes down. What earlier approaches of the same
+ * item on the same source taught corrects both. Null at the very beginning, and while the source travels to a set point
+ * that was not told.
+ */
+export const forecastOf = (state: SettlingState): Forecast | null => {
+  const { options, foretold, travel } = state;
+  const raw = rawForecast(state);
+  if (raw === null || travel === null) return null;
+  const { now } = raw;
+  if (state.ready) return { at: now, from: now, to: now };
+  const { factor, doubt } = raw.by === "bound" ? correctionBy(undefined) : correctionBy(options.known?.[raw.by]);
+  let left = raw.arrives + raw.left * factor;
+  // Two forecasts of one moment are better than one: what was said on the way still counts while it lies ahead.
+  if (raw.by !== "way" && foretold.way !== null) {
+    const before =
+      foretold.way.time + (foretold.way.at - foretold.way.time) * correctionBy(options.known?.way).factor - now;
+    const share = options.known === undefined ? wayCounts : wayCountsTaught;
+    if (before > 0 && left > 0) left = Math.exp((1 - share) * Math.log(left) + share * Math.log(before));
+  }
+  const forecast = withDoubt(now, left, raw.doubt * doubt);
+  const earliest = travel.time + options.minimumWindow + confirmationGap;
+  const notBefore = (time: number): number => Math.max(time, earliest);
+  return boundByRules(state, {
+    at: notBefore(forecast.at),
+    from: notBefore(forecast.from),
+    to: notBefore(forecast.to),
+  });
 };

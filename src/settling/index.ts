@@ -1,4 +1,5 @@
 export { forecastOf, type Forecast } from "./forecast.ts";
+export { learnPace, type KnownPace } from "./known-pace.ts";
 export { obstacles, type Judgement, type Obstacle } from "./judgement.ts";
 export { observe, observeSource } from "./observe.ts";
 export {

@@ -1,4 +1,5 @@
 import { judgeBlocks, type Judgement } from "./judgement.ts";
+import { foretell } from "./forecast.ts";
 import { blockLength, confirmationGap, longestPast } from "./options.ts";
 import { findRules, watchRules } from "./plain-rules.ts";
 import { slowTailOf } from "./slow-tail.ts";
@@ -77,13 +78,6 @@ export const observe = (state: SettlingState, reading: PairedReading): SettlingS
   const most = Math.ceil(state.options.longestWindow / blockLength);
   const block = closeBlock(state.open);
   const blocks = [...state.blocks, block].slice(-most);
-  return judged(
-    {
-      ...next,
-      blocks,
-      open: addToBlock(null, reading),
-      travel: travelOn(state.travel, state.blocks.at(-1), block, time),
-    },
-    time,
-  );
+  const travel = travelOn(state.travel, state.blocks.at(-1), block, time);
+  return foretell(judged({ ...next, blocks, open: addToBlock(null, reading), travel }, time));
 };

@@ -1,3 +1,4 @@
+import type { KnownPace } from "./known-pace.ts";
 import type { PlainRules } from "./plain-rules.ts";
 
 /** What is asked of one item's approach to one point. Times in seconds, differences in kelvin. */
@@ -22,6 +23,8 @@ export interface SettlingOptions {
   /** Rules of a written procedure, and whether they bind alone or together with our own judgement. */
   readonly rules?: PlainRules;
   readonly judgement?: Binding;
+  /** What earlier approaches of this item on this source taught about the time left. */
+  readonly known?: KnownPace;
 }
 
 /** What must hold for a point to be ready: our own judgement, the rules of a written procedure, or both. */

@@ -32,6 +32,14 @@ export interface SettlingState {
   readonly latest: Judgement | null;
   readonly lastJudged: number | null;
   readonly marks: readonly BoundMark[];
+  /** The latest forecast made while the source was on its way, and the first once it rested: what is learnt from afterwards. */
+  readonly foretold: Foretold;
+}
+
+/** From when the source was expected to rest, and until when the wait was expected to last, before what was known corrected it; s. */
+export interface Foretold {
+  readonly way: { readonly time: number; readonly at: number } | null;
+  readonly rest: { readonly time: number; readonly at: number } | null;
 }
 
 export const createSettling = (options: SettlingOptions): SettlingState => ({
@@ -49,6 +57,7 @@ export const createSettling = (options: SettlingOptions): SettlingState => ({
   latest: null,
   lastJudged: null,
   marks: [],
+  foretold: { way: null, rest: null },
 });
 
 export const judgementIsDue = (state: SettlingState, time: number): boolean =>

@@ -1,4 +1,5 @@
 import type { AddressInfo } from "node:net";
+import { availableParallelism } from "node:os";
 import type { StationAnswer } from "#contract";
 import { Fault } from "#fault";
 import { createWorkforce } from "#parallel";
@@ -148,7 +149,8 @@ export const createStation = async (options: StationOptions): Promise<Station> =
     trace = false,
   } = options;
   const live = new LiveRuns({ host: benches, records, software, now, defaultSpeed });
-  const force = createWorkforce();
+  // One core is left to the runs that go on and to whoever looks at the pages.
+  const force = createWorkforce({ threads: Math.max(1, availableParallelism() - 1) });
   const validations = new Validations(force);
   const desk = deskOf(options, live, validations);
   const server = await createServer({ version: software.version, boundTo: host, trace });

@@ -67,6 +67,13 @@ describe("Callendar-Van Dusen", () => {
     expect(unwrap(prepare({ ...standardPlatinum, c: 0 })).temperatureRange).toEqual({ lower: -200, upper: 850 });
     const bent = unwrap(prepare({ ...standardPlatinum, b: -4e-6 }));
     expect(bent.temperatureRange.upper).toBeCloseTo(3.9083e-3 / 8e-6, 6);
+    const low = unwrap(prepare({ ...standardPlatinum, b: -3e-5, c: 0 }));
+    expect(low.temperatureRange.upper).toBeCloseTo(3.9083e-3 / 6e-5, 6);
+    expect(low.temperatureRange.lower).toBeLessThan(-100);
+    // Falls to its least resistance below −33 °C, and farther down is below 0 Ω: only the part around 0 °C counts.
+    const humped = unwrap(prepare({ ...standardPlatinum, a: 4e-3, b: 6e-5, c: -1.2e-9 }));
+    expect(humped.temperatureRange.lower).toBeGreaterThan(-60);
+    expect(humped.temperatureRange.lower).toBeLessThan(-33);
     const steep = unwrap(prepare({ ...standardPlatinum, a: 6e-3, b: 0, c: 0 }));
     expect(steep.signalRange.lower).toBeGreaterThan(0);
     expect(unwrap(steep.temperature(steep.signalRange.lower)).temperature).toBeCloseTo(steep.temperatureRange.lower, 9);
@@ -77,7 +84,10 @@ describe("Callendar-Van Dusen", () => {
     ["negative resistance", { r0: -100 }],
     ["a that is not a number", { a: NaN }],
     ["falling resistance", { a: -3.9e-3 }],
+    ["falling resistance, though it rises up to 0 °C", { a: 0, b: -1e-6 }],
+    ["less than one degree", { b: -4 }],
     ["infinite b", { b: Infinity }],
+    ["c that is not a number", { c: NaN }],
     ["absurd c", { c: 1e308 }],
     ["absurd b", { b: -1 }],
     ["a resistance beyond all doubles", { r0: 1e308 }],

@@ -80,7 +80,7 @@ interface Stretch {
 
 const scanPoints = 96;
 
-/** Where a piece turns round: sign changes of its slope on a grid, and dips between grid points chased to their bottom. */
+/** Where a piece turns round: sign changes of its slope on a grid, zeros on the grid itself, and dips between grid points chased to their bottom. */
 const turningPoints = (piece: PolynomialPiece): number[] => {
   const width = piece.upper - piece.lower;
   const at = (index: number): number =>
@@ -94,6 +94,7 @@ const turningPoints = (piece: PolynomialPiece): number[] => {
   for (let index = 0; index < scanPoints; index += 1) {
     if (slopes[index]! * slopes[index + 1]! < 0) search(at(index), at(index + 1));
     const [before, here, after] = [slopes[index - 1], slopes[index]!, slopes[index + 1]!];
+    if (before !== undefined && here === 0 && before * after < 0) found.push(at(index));
     if (before === undefined || before * here <= 0 || here * after <= 0) continue;
     if (Math.abs(here) >= Math.abs(before) || Math.abs(here) > Math.abs(after)) continue;
     const bottom = lowestOf(

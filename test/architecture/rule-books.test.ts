@@ -4,7 +4,15 @@ import { describe, expect, it } from "vitest";
 import { projectRoot } from "./planted-tree.ts";
 
 /** Rooms that keep a rule book, with the letter of their rules. */
-const books = { uncertainty: "U", settling: "S", calibration: "C", engine: "E", records: "R", planning: "P" } as const;
+const books = {
+  uncertainty: "U",
+  settling: "S",
+  calibration: "C",
+  engine: "E",
+  records: "R",
+  planning: "P",
+  diagnosis: "D",
+} as const;
 
 const testTexts = globSync(["src/**/*.test.ts", "test/**/*.test.ts"], {
   cwd: projectRoot,

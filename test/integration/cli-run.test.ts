@@ -2,7 +2,7 @@ import { readFile, readdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { evaluate, parseLog, type RunEvent } from "#calibration";
-import { dwellpoint, exampleFile, removeScratch, scratch } from "./program.test-support.ts";
+import { dwellpoint, exampleFile, home, removeScratch, scratch } from "./program.test-support.ts";
 
 afterAll(removeScratch);
 
@@ -175,6 +175,35 @@ describe("run, with readings recorded elsewhere", () => {
     const again = await dwellpoint(["run", job, "--readings", csv, "--out", join(folder, "out")]);
     expect(again).toMatchObject({ code: 1, error: { code: "run.not-allowed" } });
   }, 60_000);
+
+  it("takes a workbook of another shape by a mapping, and remembers it for the next of that shape", async () => {
+    const folder = await scratch();
+    const job = join(home, "examples/recorded-elsewhere/job.yaml");
+    const workbook = join(home, "test/fixtures/readings/wide.xlsx");
+    const environment = { CI: "true", XDG_CONFIG_HOME: join(folder, "settings") };
+    const run = (out: string, ...words: string[]) =>
+      dwellpoint(["run", job, "--readings", workbook, "--out", join(folder, out), ...words], { environment });
+    const unknown = await run("one");
+    expect(unknown).toMatchObject({ code: 1, error: { code: "input.malformed" } });
+    const mapping = join(folder, "recorder.yaml");
+    await writeFile(
+      mapping,
+      'names: 2\ntime: Datum/Zeit\nzone: "+01:00"\npoint: Punkt\nchannels:\n  Referenz (Ohm): {channel: reference}\n  Prüfling: {channel: item-1}\n',
+    );
+    expect((await run("two", "--mapping", mapping)).code).toBe(0);
+    const remembered = await run("three");
+    expect(remembered.code).toBe(0);
+    const plain = await dwellpoint([
+      "run",
+      job,
+      "--readings",
+      join(home, "examples/recorded-elsewhere/readings.csv"),
+      "--out",
+      join(folder, "four"),
+    ]);
+    const items = ({ lines }: typeof plain) => (lines.at(-1) as unknown as Summary).items;
+    expect(items(remembered)).toEqual(items(plain));
+  });
 
   it("names the lines that cannot be used", async () => {
     const folder = await scratch();

@@ -53,16 +53,25 @@ export const exampleFile = async (folder: string, name: string, changes: readonl
 export interface Answered {
   readonly code: number;
   readonly lines: readonly Record<string, unknown>[];
-  /** The fault on standard error, where there is one. */
+  /** Everything on standard error. */
+  readonly stderr: string;
+  /** The fault on standard error, the last where there are several. */
   readonly error: { readonly code: string; readonly message: string; readonly data?: Record<string, unknown> } | null;
 }
 
 const textOf = (stream: PassThrough): string => String(stream.read() ?? "");
 
+/** The fault is the last line of standard error; what stands before it is said to people. */
+const faultIn = (errors: string) => JSON.parse(errors.split("\n").at(-1)!) as { error: Answered["error"] };
+
 /** Runs a command of the program in this process, its output in a pipe. `home` is the program's folder, with its catalogue. */
 export const dwellpoint = async (
   words: readonly string[],
-  { signal = new AbortController().signal, home: folder = home }: { signal?: AbortSignal; home?: string } = {},
+  {
+    signal = new AbortController().signal,
+    home: folder = home,
+    environment = { CI: "true" },
+  }: { signal?: AbortSignal; home?: string; environment?: Readonly<Record<string, string>> } = {},
 ): Promise<Answered> => {
   const stdout = new PassThrough({ highWaterMark: 2 ** 26 });
   const stderr = new PassThrough({ highWaterMark: 2 ** 26 });
@@ -70,15 +79,16 @@ export const dwellpoint = async (
     stdin: Readable.from([]),
     stdout,
     stderr,
-    environment: { CI: "true" },
+    environment,
     signal,
     home: folder,
   });
   const errors = textOf(stderr).trim();
-  const last = errors === "" ? null : (JSON.parse(errors.split("\n").at(-1)!) as { error: Answered["error"] });
+  const last = errors.startsWith("{") || errors.includes("\n{") ? faultIn(errors) : null;
   const lines = textOf(stdout).trim();
   return {
     code,
+    stderr: errors,
     lines: lines === "" ? [] : lines.split("\n").map((line) => JSON.parse(line) as Record<string, unknown>),
     error: last?.error ?? null,
   };

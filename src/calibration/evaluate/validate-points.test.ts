@@ -226,7 +226,7 @@ describe("a validation that decides [C45]", () => {
     expect(simulationAgain(simulation!, open, { trials: "adaptive" })).toBeUndefined();
     expect(simulationAgain(simulation!, few, { trials: "decisive" })).toBeUndefined();
     const hopeless = { ...open, check: { ...open.check, dHigh: 0.01 + 1e-9 } };
-    expect(simulationAgain(simulation!, hopeless, { trials: "decisive" })!.settings.trials).toBe(4_000_000);
+    expect(simulationAgain(simulation!, hopeless, { trials: "decisive" })!.settings.trials).toBe(2_000_000);
   });
 
   it("names every measured point where it is not made, with the reason", () => {

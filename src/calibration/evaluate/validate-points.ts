@@ -137,8 +137,8 @@ export const validationOf = ({ place, measured }: PointSimulation, outcome: Outc
   return { ...place, status: "validated", propagation, monteCarlo: outcome.value, check, side, words };
 };
 
-/** The most trials that a point gets so that it is decided: a second or two on two threads. */
-const mostDecisive = 4_000_000;
+/** The most trials that a point gets so that it is decided: a second on a thread. */
+const mostDecisive = 2_000_000;
 
 /**
  * A point that stays open is simulated again with as many trials as make the doubt of an end half of what is to be told:
@@ -172,6 +172,13 @@ export const simulatePoint = ({
   return simulate(model.value.model, model.value.inputs, { ...settings, correlations: model.value.correlations });
 };
 
+/** Works out one point's validation on this thread, once more where it would stay undecided and a decision is wanted. */
+export const validatePoint = (simulation: PointSimulation, settings: ValidationSettings): PointValidation => {
+  const first = validationOf(simulation, simulatePoint(simulation));
+  const again = simulationAgain(simulation, first, settings);
+  return again === undefined ? first : validationOf(again, simulatePoint(again));
+};
+
 /**
  * Validates the law of propagation at each measured point of a run by Monte Carlo through the real model (JCGM 101:2008,
  * clause 8). A pure function: same log, result and settings, same digits. A point whose trials leave a sensor's range says so.
@@ -181,11 +188,7 @@ export const validatePoints = (
   result: Result,
   settings: ValidationSettings = {},
 ): PointValidation[] =>
-  pointSimulations(log, result, settings).map((simulation) => {
-    const first = validationOf(simulation, simulatePoint(simulation));
-    const again = simulationAgain(simulation, first, settings);
-    return again === undefined ? first : validationOf(again, simulatePoint(again));
-  });
+  pointSimulations(log, result, settings).map((simulation) => validatePoint(simulation, settings));
 
 /** What stands in place of a validation that was not made: every measured point with the reason. */
 export const notValidated = (

@@ -112,17 +112,14 @@ describe("what a job will be able to say", () => {
     expect(large!.expectedU!).toBeGreaterThan(0.23);
   });
 
-  it("says of an item that no error of it could be accepted, and lets simple acceptance be", () => {
-    const guarded = forecast(jobWith(0.5, { kind: "guard-band", factor: 1 }, 0.4), options);
-    expect(guarded.obstacles).toHaveLength(1);
-    expect(guarded.obstacles[0]).toMatchObject({
-      code: "job.cannot-prove",
-      message: expect.stringContaining("TE-1 could not pass at any point"),
-    });
-    expect(forecast(jobWith(0.5, { kind: "simple" }, 0.4), options).obstacles).toEqual([]);
-    expect(forecast(jobWith(0.05, { kind: "guard-band", factor: 1 }), options).obstacles).toEqual([]);
-    expect(forecast(jobWith(0.5, { kind: "specific-risk", limit: 0.02 }, 0.4), options).obstacles).toHaveLength(1);
-    expect(forecast(jobWith(0.05, { kind: "specific-risk", limit: 0.02 }), options).obstacles).toEqual([]);
+  it("does not take a round value for a coarse one where no digit is stated", () => {
+    const job = jobWith(0.05, { kind: "simple" });
+    const { readout } = job.kit;
+    const accuracy = readout.accuracy.map((row) => ({ ...row, resolution: 0 }));
+    const silent = { ...job, kit: { ...job.kit, readout: { ...readout, accuracy } } };
+    const [at0] = forecast(silent, options).items[0]!.points;
+    // 100 Ω at 0 °C has no digit after the point, and is known to far better than 1 Ω.
+    expect(at0!.expectedU!).toBeLessThan(1.01 * forecast(job, options).items[0]!.points[0]!.expectedU!);
   });
 
   it("gives the reason in place of figures where a point cannot be evaluated", () => {

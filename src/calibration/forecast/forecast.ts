@@ -1,7 +1,6 @@
-import type { FaultValue } from "#fault";
-import { normalQuantile } from "#numerics";
 import { evaluate } from "../evaluate/evaluate.ts";
 import type { Job } from "../job/job.ts";
+import { plannedPoints } from "../job/planned-points.ts";
 import { isSwitch } from "../job/switch-sweeps.ts";
 import type { PointResult } from "../result/result.ts";
 import { switchPoints } from "./switch-forecast.ts";
@@ -26,14 +25,12 @@ export interface ForecastPoint {
 
 export interface Forecast {
   readonly items: readonly { readonly item: string; readonly points: readonly ForecastPoint[] }[];
-  /** `job.cannot-prove` for each item of which not one point could be accepted, however good the item is. */
-  readonly obstacles: readonly FaultValue[];
 }
 
 const linesShown = 3;
 
 const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult): ForecastPoint => {
-  const temperature = isSwitch(item) ? result.nominal : job.procedure.points[result.point]!.temperature;
+  const temperature = isSwitch(item) ? result.nominal : plannedPoints(job.procedure)[result.point]!.temperature;
   const limits = toleranceAt(item.tolerance, item, temperature);
   const tolerance = limits.ok ? { lower: limits.value.lower, upper: limits.value.upper } : null;
   const note = limits.ok ? null : limits.fault.message;
@@ -67,35 +64,6 @@ const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult
 };
 
 /**
- * Whether some error could be accepted under the rule. With a guard band: something is left between the limits once it is
- * taken off both. With a stated specific risk: the risk of an item in the middle of the tolerance, both tails of a normal
- * distribution, is within it (u = U/2). The other rules have a statement for every error.
- */
-const leavesRoom = (job: Job, { expectedU, tolerance }: ForecastPoint): boolean => {
-  const { decision } = job.procedure;
-  if (expectedU === null || tolerance === null) return true;
-  const width = tolerance.upper - tolerance.lower;
-  if (decision.kind === "guard-band") return 2 * decision.factor * expectedU < width;
-  if (decision.kind === "specific-risk") return normalQuantile(1 - decision.limit / 2) * expectedU <= width;
-  return true;
-};
-
-const obstacleOf = (job: Job, item: Job["items"][number], points: readonly ForecastPoint[]): FaultValue[] => {
-  if (points.length === 0 || points.some((point) => leavesRoom(job, point))) return [];
-  const best = points.reduce((one, other) => ((one.ratio ?? 0) >= (other.ratio ?? 0) ? one : other));
-  const [dominant] = best.dominant;
-  return [
-    {
-      code: "job.cannot-prove",
-      message:
-        `${item.tag} could not pass at any point, however good it is: at ${best.temperature} °C the expected U of ${best.expectedU!.toPrecision(2)} K ` +
-        `with its guard band leaves nothing of the tolerance. ${dominant === undefined ? "" : `The largest part is: ${dominant.name}. `}Take better kit, or agree on a wider tolerance or another decision rule.`,
-      data: { item: item.id },
-    },
-  ];
-};
-
-/**
  * What a job will be able to say, before anything is heated: the evaluation itself, on the readings of a bench at rest.
  * Temperatures in °C, uncertainties in K. A point that cannot be evaluated carries the reason and no figures.
  */
@@ -106,5 +74,5 @@ export const forecast = (job: Job, options: ForecastOptions): Forecast => {
     const points = isSwitch(item) ? switchPoints(job, pass) : (pass?.points ?? []);
     return { item: item.id, points: points.map((point) => forecastPoint(job, item, point)) };
   });
-  return { items, obstacles: job.items.flatMap((item, index) => obstacleOf(job, item, items[index]!.points)) };
+  return { items };
 };

@@ -4,6 +4,7 @@ import { signalOf } from "#thermometry";
 import { logFormat, type RunEvent } from "../log/events.ts";
 import type { Item } from "../job/item.ts";
 import type { Job } from "../job/job.ts";
+import { plannedPoints } from "../job/planned-points.ts";
 import { addPredictedSweeps } from "./predicted-sweeps.ts";
 
 export interface ForecastOptions {
@@ -91,7 +92,7 @@ export const predictedLog = (job: Job, { day, target }: ForecastOptions): RunEve
     addPredictedSweeps(job, random, (signal) => digitOf(job, job.kit.reference.unit, signal), add);
     return log;
   }
-  job.procedure.points.forEach(({ temperature }, point) => {
+  plannedPoints(job.procedure).forEach(({ temperature }, point) => {
     const start = point * secondsBetweenPoints;
     const from = start + secondsBetweenPoints / 2;
     const times = Array.from({ length: count }, (_, index) => from + index * interval);

@@ -1,9 +1,6 @@
-import type { Direction, Procedure } from "./procedure.ts";
+import type { Procedure } from "./procedure.ts";
 
-export interface PlannedPoint {
-  readonly temperature: number;
-  readonly direction?: Direction | undefined;
-}
+export type PlannedPoint = Procedure["points"][number];
 
 /**
  * The points of a pass as the procedure plans them: those written down, and the first one once more at the end where

@@ -21,6 +21,13 @@ const point = z
   .nonnegative()
   .describe("index into procedure.points; the repeat of the first point comes after them, then added points");
 
+/** How far forecasts were off: ln(real time left / forecast), as a running mean. */
+const learntRatioSchema = z.strictObject({
+  count: z.int().nonnegative(),
+  mean: z.number(),
+  squares: z.number().nonnegative(),
+});
+
 export const runOpenedSchema = z.strictObject({
   kind: z.literal("run-opened"),
   format: z.literal(logFormat),
@@ -32,6 +39,10 @@ export const runOpenedSchema = z.strictObject({
   seed: z.int().nonnegative().nullable().describe("seed of the simulated bench; null on real instruments"),
   job: jobSchema,
   catalog: z.array(z.record(z.string(), z.unknown())).describe("the catalogue entries used, as they were"),
+  learnt: z
+    .record(identifierSchema, z.strictObject({ way: learntRatioSchema, rest: learntRatioSchema }))
+    .optional()
+    .describe("what earlier runs of the same items on the same source taught about the time left, by item"),
 });
 
 /** Times are seconds on the run's clock; `wire` holds the digits as they came, where there was a wire. */

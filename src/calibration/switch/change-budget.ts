@@ -1,6 +1,6 @@
 import { failure, success, type Outcome } from "#fault";
 import { signalOf } from "#thermometry";
-import { combine } from "#uncertainty";
+import { combine, standardUncertaintyOfLimits } from "#uncertainty";
 import { inWords, limitsLine, type PointLine } from "../evaluate/budget-line.ts";
 import { contributionNames } from "../evaluate/item-lines.ts";
 import { referenceLines } from "../evaluate/reference-lines.ts";
@@ -25,17 +25,21 @@ const infinite = Number.POSITIVE_INFINITY;
 
 /** Seconds between a contact's readings, and chatter, at the rate of the ramp (rule C61). */
 const timeLine = ({ changes }: ChangeAtRest, name: string, id = "switch.time"): PointLine => {
-  const widest = Math.max(...changes.map(({ halfWidth }) => halfWidth));
-  return limitsLine(
+  const widest = changes.reduce((most, each) => (each.halfWidth > most.halfWidth ? each : most));
+  const line = limitsLine(
     {
       id,
       name,
       sensitivity: 1,
-      source: `log: the reference moved by ±${inWords(widest)} K at most between the contact's readings before and after`,
+      source: `log: the reference moved by ±${inWords(widest.halfWidth)} K at most between the contact's readings before and after`,
       origin: changes.flatMap(({ origin }) => origin).toSorted((a, b) => a - b),
     },
-    widest,
+    widest.halfWidth,
   );
+  // Where it chattered, the change is likelier at the beginning or the end of it than in the middle.
+  return widest.bounces === 0
+    ? line
+    : { ...line, distribution: "u-shaped", u: standardUncertaintyOfLimits(widest.halfWidth, "u-shaped") };
 };
 
 /** What the ramp may leave, at a rate in K/s (rules C62 and C63); none where two rates have shown it. */
@@ -187,7 +191,7 @@ export const reachOf = (context: ChangeContext, temperature: number, rate: numbe
     temperature,
     scatter: undefined,
     rate,
-    changes: [{ temperature, rate, halfWidth: 0, since: Number.MAX_VALUE, referenceDigit: digit, origin: [0] }],
+    changes: [{ temperature, rate, halfWidth: 0, bounces: 0, since: Number.MAX_VALUE, referenceDigit: digit, origin: [0] }],
   };
   const reference = referencePart(context, temperature, change);
   if (!reference.ok) return infinite;

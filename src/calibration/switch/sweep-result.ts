@@ -91,6 +91,7 @@ export interface SeenChange {
   readonly temperature: number;
   readonly rate: number;
   readonly halfWidth: number;
+  readonly bounces: number;
   /** Time from the beginning of the ramp to the change, s. */
   readonly since: number;
   readonly referenceDigit: WrittenDigit;
@@ -128,6 +129,7 @@ const seenChange = (
     temperature,
     rate,
     halfWidth: (Math.abs(rate) * (change.to - change.from)) / 2,
+    bounces: change.bounces,
     since: Math.max(0, moment - begunAt),
     referenceDigit: {
       wire: wide.value.wires.length === 0 ? undefined : leastDigit(wide.value.wires),

@@ -42,7 +42,8 @@ describe("the temperature of a change", () => {
     const log = new RampLog(rampJob());
     log.ramp(0, { at: 90.3, chatter: 24 }).ramp(1, { at: 86.9 }).ramp(2, { at: 90.4 }).ramp(3, { at: 86.8 });
     const chattered = measured(found(log.end()).rising);
-    expect(lineOf(chattered, "switch.time")!.u).toBeCloseTo((0.5 * 26) / 60 / 2 / Math.sqrt(3), 2);
+    expect(lineOf(chattered, "switch.time")!.distribution).toBe("u-shaped");
+    expect(lineOf(chattered, "switch.time")!.u).toBeCloseTo((0.5 * 24) / 60 / 2 / Math.SQRT2, 2);
     expect(found(log.events).sweeps[0]!.bounces).toBeGreaterThan(0);
   });
 

@@ -18,8 +18,13 @@ export interface Asked {
   readonly errors: string;
 }
 
-/** Runs a command on a text as its standard input, with words. */
-export const ask = async (command: Command, input: string, words: readonly string[] = []): Promise<Asked> => {
+/** Runs a command on a text as its standard input, with words; `home` is the program's folder, for who reads the catalogue. */
+export const ask = async (
+  command: Command,
+  input: string,
+  words: readonly string[] = [],
+  home = "/",
+): Promise<Asked> => {
   const [out, err] = [collecting(), collecting()];
   const code = await command.run(words, {
     stdin: Readable.from([input], { objectMode: false }),
@@ -27,7 +32,7 @@ export const ask = async (command: Command, input: string, words: readonly strin
     stderr: err.stream,
     environment: {},
     signal: new AbortController().signal,
-    home: "/",
+    home,
   });
   return { code, text: out.text(), errors: err.text() };
 };

@@ -8,7 +8,7 @@ import { readNumber, readSpeed, readWords } from "../words.ts";
 
 const help = `
 dwellpoint run JOB --out DIR [--speed N] [--seed S] [--operator NAME] [--commands FILE]
-dwellpoint run JOB --readings FILE.csv --out DIR [--started UTC]
+dwellpoint run JOB --readings FILE --out DIR [--started UTC] [--mapping FILE] [--sheet NAME]
 dwellpoint run --resume LOG [--speed N] [--adjusted] [--operator NAME] [--commands FILE]
 
 Conducts a job on the bench that it names: takes the source from point to point, waits until the difference between
@@ -19,7 +19,10 @@ anything follows from it), then DIR/RUN.result.json and the certificate as PDF a
   --speed N        simulated bench: N times faster than real time, or max; 1 where it is left out
   --seed S         simulated bench: what is hidden and what is random follows from it; drawn where it is left out
   --operator NAME  who is at the bench; the job's technician where it is left out
-  --readings FILE  readings recorded elsewhere (CSV: time, channel, value, unit; pass and point if wanted) in place of a bench
+  --readings FILE  readings recorded elsewhere in place of a bench: CSV or XLSX with the columns time, channel, value, unit;
+                   pass and point if wanted. Other columns need a mapping
+  --mapping FILE   with --readings: what the columns mean (YAML or JSON). It is kept, and used again for files of the same shape
+  --sheet NAME     with --readings: sheet of an XLSX workbook; the first where it is left out
   --started UTC    with --readings: when second 0 of the file was, where its times are seconds (2026-03-31T09:30:00Z)
   --resume LOG     goes on with a run that was broken off: earlier readings stay, the present point is approached anew
   --adjusted       with --resume: the adjustment by hand that the run waited for has been made
@@ -42,6 +45,8 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
     operator: { type: "string" },
     readings: { type: "string" },
     started: { type: "string" },
+    mapping: { type: "string" },
+    sheet: { type: "string" },
     resume: { type: "string" },
     adjusted: { type: "boolean" },
     commands: { type: "string" },
@@ -51,7 +56,9 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
   const operator = values.operator?.trim();
   if (operator === "") throw new Fault("usage.wrong", "--operator wants a name.");
   if (values.resume !== undefined) {
-    const unfit = (["out", "seed", "readings", "started"] as const).find((name) => values[name] !== undefined);
+    const unfit = (["out", "seed", "readings", "started", "mapping", "sheet"] as const).find(
+      (name) => values[name] !== undefined,
+    );
     if (positionals.length > 0 || unfit !== undefined) {
       throw new Fault(
         "usage.wrong",
@@ -88,9 +95,12 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
       readings: values.readings,
       out: resolve(values.out),
       started: values.started,
+      mapping: values.mapping,
+      sheet: values.sheet,
     });
   }
-  if (values.started !== undefined) throw new Fault("usage.wrong", "--started goes with --readings.");
+  const stray = (["started", "mapping", "sheet"] as const).find((name) => values[name] !== undefined);
+  if (stray !== undefined) throw new Fault("usage.wrong", `--${stray} goes with --readings.`);
   return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator, script });
 };
 

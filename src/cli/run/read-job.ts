@@ -8,10 +8,10 @@ import { checkSimulation } from "../bench/read-simulated-bench.ts";
 const systemCode = (thrown: unknown): string =>
   thrown instanceof Error && "code" in thrown && typeof thrown.code === "string" ? thrown.code : "";
 
-/** A file that a person named, as text. @throws Fault `input.invalid` that says which and why it cannot be read */
-export const readNamedFile = async (path: string, what: string): Promise<string> => {
+/** A file that a person named. @throws Fault `input.invalid` that says which and why it cannot be read */
+export const readNamedBytes = async (path: string, what: string): Promise<Uint8Array> => {
   try {
-    return await readFile(path, "utf8");
+    return await readFile(path);
   } catch (thrown) {
     throw new Fault("input.invalid", `The ${what} ${path} cannot be read (${systemCode(thrown)}). Check the path.`, {
       data: { path },
@@ -19,6 +19,10 @@ export const readNamedFile = async (path: string, what: string): Promise<string>
     });
   }
 };
+
+/** The same as text. */
+export const readNamedFile = async (path: string, what: string): Promise<string> =>
+  Buffer.from(await readNamedBytes(path, what)).toString("utf8");
 
 /** A job from its file. @throws Fault `job.invalid` with every wrong field and its line */
 export const readJob = async (path: string): Promise<Job> => {

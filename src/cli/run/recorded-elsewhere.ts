@@ -1,15 +1,24 @@
 import { basename } from "node:path";
-import type { EventDraft, RunEvent, RunOpened } from "#calibration";
+import type { EventDraft, Job, RunEvent, RunOpened } from "#calibration";
 import { checkReadiness } from "#engine";
 import { Fault, unwrap } from "#fault";
-import { logFromReadings, readReadingsCsv } from "#intake";
+import {
+  logFromReadings,
+  readCsvSheet,
+  readReadings,
+  readXlsxSheet,
+  shapeOf,
+  type Readings,
+  type Sheet,
+} from "#intake";
 import { openFileJournal } from "#records";
 import { runName } from "#station";
 import type { ExitCode, Surroundings } from "../command.ts";
 import { programOf } from "../program.ts";
 import { finishRun } from "./finish.ts";
 import { makeFolder } from "./outputs.ts";
-import { readJob, readNamedFile } from "./read-job.ts";
+import { readJob, readNamedBytes, readNamedFile } from "./read-job.ts";
+import { keepMapping, readMapping, recallMapping } from "./remembered-mappings.ts";
 import { logPath } from "./unfinished.ts";
 
 export interface RecordedRun {
@@ -18,7 +27,43 @@ export interface RecordedRun {
   readonly out: string;
   /** UTC of the file's time 0, where it counts seconds. */
   readonly started: string | undefined;
+  /** What the file's columns mean, where it does not name them as this program does. */
+  readonly mapping: string | undefined;
+  /** Sheet of a workbook; the first where nothing is said. */
+  readonly sheet: string | undefined;
 }
+
+const isWorkbook = (path: string): boolean => /\.xls[xm]$/i.test(path);
+
+const readSheet = async ({ readings, sheet }: RecordedRun, name: string): Promise<Sheet> =>
+  isWorkbook(readings)
+    ? unwrap(await readXlsxSheet(await readNamedBytes(readings, "file of readings"), name, sheet))
+    : unwrap(readCsvSheet(await readNamedFile(readings, "file of readings"), name));
+
+/** The readings, by the mapping that was given, else by one that fitted a file of this shape before, else as they name themselves. */
+const takeReadings = async (
+  wanted: RecordedRun,
+  job: Job,
+  { environment, stderr }: Surroundings,
+): Promise<Readings> => {
+  const name = basename(wanted.readings);
+  const sheet = await readSheet(wanted, name);
+  const shape = shapeOf(sheet);
+  const given = wanted.mapping === undefined ? null : await readMapping(wanted.mapping);
+  if (given === null) {
+    const plain = readReadings(sheet, { job, name });
+    // Only a file that does not name its columns as this program does is looked up.
+    if (plain.ok || plain.fault.code !== "input.malformed") return unwrap(plain);
+    const recalled = await recallMapping(shape, environment);
+    if (recalled === null) return unwrap(plain);
+    stderr.write("The mapping with which a file of this shape was read before is used.\n");
+    return unwrap(readReadings(sheet, { job, name, mapping: recalled }));
+  }
+  const readings = unwrap(readReadings(sheet, { job, name, mapping: given }));
+  const kept = await keepMapping(shape, given, environment);
+  if (kept !== null) stderr.write(`The mapping is kept for files of this shape (${kept}).\n`);
+  return readings;
+};
 
 const draftOf = ({ n: _number, ...draft }: RunEvent): EventDraft => draft as EventDraft;
 
@@ -37,8 +82,7 @@ const readStart = (word: string): string => {
 export const runFromReadings = async (surroundings: Surroundings, wanted: RecordedRun): Promise<ExitCode> => {
   const started = wanted.started === undefined ? null : readStart(wanted.started);
   const job = await readJob(wanted.job);
-  const name = basename(wanted.readings);
-  const readings = unwrap(readReadingsCsv(await readNamedFile(wanted.readings, "file of readings"), { job, name }));
+  const readings = await takeReadings(wanted, job, surroundings);
   const day = readings.start ?? started;
   if (day !== null) unwrap(checkReadiness(job, day.slice(0, 10)));
   const run = runName(job, new Date(day ?? 0));

@@ -38,5 +38,14 @@ export const commonModels = (own: Characteristic, span: SignalSpan): SignalModel
       predict: healthy,
       spread: { scale, wild: true },
     })),
+    // Any signal at all, whether or not it is one of this sensor.
+    {
+      fault: "none-of-these",
+      variant: "",
+      weight: 0.001,
+      parameters: [],
+      predict: () => span.middle,
+      slack: 4 * span.half,
+    },
   ];
 };

@@ -26,6 +26,9 @@ interface Scored {
 /** Least movement of the source between points from which a signal that stands still means something, K. */
 const movementToBeStuck = 5;
 
+/** Temperatures so far above ambient are usual, K: what signals a channel may show. */
+const usualReach = 200;
+
 const logSum = (values: readonly number[]): number => {
   const largest = Math.max(...values);
   if (!Number.isFinite(largest)) return largest;
@@ -46,11 +49,14 @@ const scoreItem = (evidence: ItemEvidence, ambient: number, problem: Problem): S
   const references = evidence.points.map(({ reference }) => reference);
   const [low, high] = [Math.min(...references), Math.max(...references)];
   const cold = evidence.points[0]!.junction;
-  const [atAmbient, atLow, atHigh] = [ambient, low, high].map((temperature) => own.signal(temperature, cold));
-  const span = { middle: atAmbient!, half: Math.max(Math.abs(atHigh! - atAmbient!), Math.abs(atLow! - atAmbient!)) };
-  const usable = Number.isFinite(span.half) && span.half > 0 && high - low >= movementToBeStuck;
-  const models = itemModels(aboutOf(evidence), usable ? span : { middle: 0, half: 1 }).filter(
-    ({ fault }) => usable || fault !== "stuck",
+  const middle = own.signal(ambient, cold);
+  const reached = [low, high, ambient + usualReach].map((temperature) =>
+    Math.abs(own.signal(temperature, cold) - middle),
+  );
+  const half = Math.max(Number.MIN_VALUE, ...reached.filter((each) => Number.isFinite(each)));
+  const span = { middle: Number.isFinite(middle) ? middle : 0, half };
+  const models = itemModels(aboutOf(evidence), span).filter(
+    ({ fault }) => fault !== "stuck" || high - low >= movementToBeStuck,
   );
   const total = models.reduce((sum, { weight }) => sum + weight, 0);
   return models.map((model) => {

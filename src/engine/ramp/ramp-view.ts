@@ -11,6 +11,8 @@ export interface ContactView {
   /** Where this ramp expects its change, °C, and whether it closes there. */
   readonly expected: number;
   readonly closes: boolean;
+  /** Where the change is allowed, °C; null where no limits are agreed for it. */
+  readonly allowed: { readonly lower: number; readonly upper: number } | null;
   readonly chattering: boolean;
   /** The reference at its change, °C, as far as the screen knows; null until it changed. */
   readonly changedAt: number | null;
@@ -38,7 +40,7 @@ const latestSignal = (state: EngineState, channel: string): number | undefined =
 
 const contactView = (state: EngineState, ramp: RampProgress, item: SwitchItem): ContactView => {
   const signal = latestSignal(state, item.channel);
-  const { expected, closed } = expectedChanges(item)[ramp.direction];
+  const { expected, closed, nominal, limits } = expectedChanges(item)[ramp.direction];
   const watch = ramp.watches[item.id];
   const changed = ramp.changed[item.id];
   const left = watch !== undefined && (watch.otherSince !== null || watch.backSince !== null);
@@ -48,6 +50,10 @@ const contactView = (state: EngineState, ramp: RampProgress, item: SwitchItem): 
     closed: signal === undefined ? null : isClosed(signal),
     expected,
     closes: closed,
+    allowed:
+      limits === null || nominal === null
+        ? null
+        : { lower: nominal + limits.lower, upper: nominal + limits.upper },
     chattering: changed === undefined && left && (watch?.bounces ?? 0) > 0,
     changedAt: changed?.temperature ?? null,
     changed: changed !== undefined,

@@ -63,6 +63,7 @@ const quantile = (values: readonly number[], share: number): number =>
 // Some hundred cycles up and down for each way of dealing with the lag; seeds 7 and 1 to 100. Over 400 visits at two rates it
 // was 95.9 % (nominal 95.45 %).
 describe("the truth of a switch lies in its stated interval", () => {
+  const all = { hits: 0, asked: 0 };
   it.each([
     [
       "lag bounded",
@@ -90,8 +91,16 @@ describe("the truth of a switch lies in its stated interval", () => {
     ],
   ] as const)("%s [C61, C62, C63, C64, C65, C66, C70]", (_, visits, cycles, ramp, lags, sensor) => {
     const { hits, asked, errors, stated } = score(visits, cycles, ramp, lags, sensor);
-    expect(hits / asked).toBeGreaterThanOrEqual(0.95);
+    // The three figures of a visit hang together, so 100 visits scatter by about 2 % around the nominal 95.45 %.
+    expect(hits / asked).toBeGreaterThanOrEqual(0.93);
+    all.hits += hits;
+    all.asked += asked;
     // Padding is no skill: the usual stated U is not many times what really goes wrong.
     expect(quantile(stated, 0.5)).toBeLessThan(3.5 * quantile(errors, 0.95));
+  });
+
+  it("and over all of them at least as often as stated [C61, C62, C63, C64, C65, C66, C70]", () => {
+    expect(all.asked).toBeGreaterThan(600);
+    expect(all.hits / all.asked).toBeGreaterThanOrEqual(0.95);
   });
 });

@@ -46,7 +46,12 @@ export const closingComplaints = (job: Job): Complaint[] => {
     case "first-point":
       return job.procedure.points.length > 1
         ? []
-        : [{ path: [...path, "kind"], message: "with one point there is no way from it and back. Plan more points, or another check." }];
+        : [
+            {
+              path: [...path, "kind"],
+              message: "with one point there is no way from it and back. Plan more points, or another check.",
+            },
+          ];
   }
 };
 

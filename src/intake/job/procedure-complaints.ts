@@ -65,7 +65,9 @@ const adjustmentComplaints = ({ procedure, items }: Job): Complaint[] => {
     ];
   }
   if (adjustment.kind === "new-coefficients") {
-    if (items.some(({ sensor }) => sensor.kind !== "indication" && (sensor.kind !== "loop" || sensor.inner !== undefined)))
+    if (
+      items.some(({ sensor }) => sensor.kind !== "indication" && (sensor.kind !== "loop" || sensor.inner !== undefined))
+    )
       return [];
     const message =
       'no item has coefficients that this job knows. Give a transmitter\'s sensor as "inner", or adjust zero and span.';

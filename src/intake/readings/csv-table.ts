@@ -27,12 +27,20 @@ export interface CsvTable {
   readonly decimalComma: boolean;
 }
 
-interface Record {
+/** A row of a file, whatever the file was: its cells as text, and where it stands. */
+export interface SheetRow {
   readonly cells: readonly string[];
   readonly line: number;
 }
 
-const fault = (name: string, line: number, message: string): Outcome<never> =>
+/** The rows of a file that hold anything, its first line among them. */
+export interface Sheet {
+  readonly rows: readonly SheetRow[];
+  /** Decimals may be written after a comma, because the comma does not part the cells. */
+  readonly decimalComma: boolean;
+}
+
+export const sheetFault = (name: string, line: number, message: string): Outcome<never> =>
   failure("input.malformed", `${name}:${line}: ${message}`, {
     document: name,
     fields: [{ line, column: 1, path: "(text)", message }],
@@ -45,7 +53,7 @@ const separatorOf = (text: string): ";" | "\t" | "," => {
   return header.includes("\t") ? "\t" : ",";
 };
 
-const records = (text: string, separator: string): Record[] => {
+const records = (text: string, separator: string): SheetRow[] => {
   const rows = parse(text, {
     delimiter: separator,
     info: true,
@@ -58,12 +66,12 @@ const records = (text: string, separator: string): Record[] => {
     .filter(({ cells }) => cells.some((cell) => cell !== ""));
 };
 
-const header = (name: string, { cells, line }: Record): Outcome<ReadonlyMap<ColumnName, number>> => {
+const header = (name: string, { cells, line }: SheetRow): Outcome<ReadonlyMap<ColumnName, number>> => {
   const places = new Map<ColumnName, number>();
   for (const [index, cell] of cells.entries()) {
     const column = columnNames.find((each) => each === cell.toLowerCase());
     if (column === undefined) continue;
-    if (places.has(column)) return fault(name, line, `the column "${column}" stands twice. Keep one of the two.`);
+    if (places.has(column)) return sheetFault(name, line, `the column "${column}" stands twice. Keep one of the two.`);
     places.set(column, index);
   }
   const missing = needed.filter((column) => !places.has(column));
@@ -75,11 +83,11 @@ const header = (name: string, { cells, line }: Record): Outcome<ReadonlyMap<Colu
     near === undefined
       ? "The first line names the columns: time, channel, value, unit; if wanted pass and point."
       : `Found "${near.cell}".${near.words}`;
-  return fault(name, line, `no column ${list}. ${advice}`);
+  return sheetFault(name, line, `no column ${list}. ${advice}`);
 };
 
-/** A CSV file as rows with named cells. Separators are a comma, a semicolon or a tab; column names in any case. */
-export const readCsvTable = (written: string, name: string): Outcome<CsvTable> => {
+/** A CSV file as rows of cells. Separators are a comma, a semicolon or a tab. */
+export const readCsvSheet = (written: string, name: string): Outcome<Sheet> => {
   if (written.length > mostCharacters) {
     return failure(
       "input.malformed",
@@ -90,32 +98,39 @@ export const readCsvTable = (written: string, name: string): Outcome<CsvTable> =
   const text = written.replace(/^\uFEFF/, "").normalize("NFC");
   const lineOf = (position: number): number => text.slice(0, position).split("\n").length;
   if (text.includes("\u0000"))
-    return fault(name, lineOf(text.indexOf("\u0000")), "this is not a text file. Save it as CSV, UTF-8.");
+    return sheetFault(name, lineOf(text.indexOf("\u0000")), "this is not a text file. Save it as CSV, UTF-8.");
   if (text.includes("\uFFFD"))
-    return fault(name, lineOf(text.indexOf("\uFFFD")), "a character here cannot be read. Save the file as CSV, UTF-8.");
+    return sheetFault(
+      name,
+      lineOf(text.indexOf("\uFFFD")),
+      "a character here cannot be read. Save the file as CSV, UTF-8.",
+    );
   const separator = separatorOf(text);
-  let all: Record[];
   try {
-    all = records(text, separator);
+    return success({ rows: records(text, separator), decimalComma: separator !== "," });
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
     const line = typeof error.lines === "number" ? error.lines : 1;
-    return fault(
+    return sheetFault(
       name,
       line,
       "a quote is not closed, or stands in the middle of a cell. Put the whole cell in quotes, and double a quote inside it.",
     );
   }
-  const [first, ...rest] = all;
+};
+
+/** Rows with named cells, where the first row names the columns itself. Names in any case. */
+export const namedTable = ({ rows, decimalComma }: Sheet, name: string): Outcome<CsvTable> => {
+  const [first, ...rest] = rows;
   if (first === undefined)
-    return fault(
+    return sheetFault(
       name,
       1,
       "the file is empty. The first line names the columns: time, channel, value, unit; if wanted pass and point.",
     );
   const places = header(name, first);
   if (!places.ok) return places;
-  if (rest.length === 0) return fault(name, first.line, "there are no readings below the names of the columns.");
+  if (rest.length === 0) return sheetFault(name, first.line, "there are no readings below the names of the columns.");
   return success({
     rows: rest.map(({ cells, line }) => ({
       line,
@@ -125,6 +140,6 @@ export const readCsvTable = (written: string, name: string): Outcome<CsvTable> =
     width: first.cells.length,
     has: (column) => places.value.has(column),
     unusedColumns: first.cells.filter((cell) => !columnNames.some((each) => each === cell.toLowerCase())),
-    decimalComma: separator !== ",",
+    decimalComma,
   });
 };

@@ -4,7 +4,7 @@ import { unwrap, type FaultValue } from "#fault";
 import { evaluate, parseLog, type Job, type RunEvent } from "#calibration";
 import { loadJob } from "../job/load-job.ts";
 import { logFromReadings, type LogInput } from "./log-from-readings.ts";
-import { readReadingsCsv } from "./read-readings-csv.ts";
+import { readReadingsCsv } from "./read-readings.ts";
 
 const folder = new URL("../../../examples/", import.meta.url);
 const load = (name: string): Job => unwrap(loadJob(readFileSync(new URL(name, folder), "utf8"), name));

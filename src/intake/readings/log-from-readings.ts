@@ -48,7 +48,13 @@ const blocks = (rows: readonly FileReading[]): Block[] => {
 const windowEvents = (job: Job, window: PointWindow, begun: number, name: string): Draft[] => {
   const { pass, point, from, to, approach, inside, leftOut } = window;
   return [
-    { kind: "set-point-commanded", at: begun, pass, point, temperature: plannedPoints(job.procedure)[point]!.temperature },
+    {
+      kind: "set-point-commanded",
+      at: begun,
+      pass,
+      point,
+      temperature: plannedPoints(job.procedure)[point]!.temperature,
+    },
     ...blocks(approach),
     ...blocks(inside),
     ...leftOut.map(({ channel, time, line }): Draft => ({

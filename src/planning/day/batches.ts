@@ -1,5 +1,6 @@
-import type { Item, Job } from "#calibration";
-import { leastTimeOrder, type OrderCosts } from "../order/least-time.ts";
+import { plannedPoints, type Item, type Job } from "#calibration";
+import { leastTimeOrder } from "../order/least-time.ts";
+import { orderCosts } from "../order/order-costs.ts";
 import { orderRules, type OrderRules } from "../order/order-rules.ts";
 import { leavingTime } from "../pace/cooling.ts";
 import { paceOf, type LearntPace, type Pace } from "../pace/pace.ts";
@@ -93,18 +94,14 @@ const batchOf = (draft: Draft): Batch => {
       return member.target(member.job, item, temperature);
     },
   };
-  const temperatures = job.procedure.points.map(({ temperature }) => temperature);
-  const costs: OrderCosts = {
-    temperatures,
-    between: (from, to) =>
-      sweepTime(model, from === null ? ambient : temperatures[from]!, job.procedure.points[to]!).total,
-    leaving: (last) => leavingTime(pace, temperatures[last]!, ambient).transport,
-  };
-  const order = leastTimeOrder(costs, rulesOf(draft, job));
-  const visited = order.points.map((index) => temperatures[index]!);
-  const legs = visited.map((temperature, index) => {
-    const time = sweepTime(model, visited[index - 1] ?? ambient, job.procedure.points[order.points[index]!]!);
-    return { temperature, travel: time.travel, settleAndRead: time.settle + time.read };
+  const order = leastTimeOrder(orderCosts(model), rulesOf(draft, job));
+  const { points } = job.procedure;
+  const closing = plannedPoints(job.procedure).slice(points.length);
+  const planned = [...order.points.map((index) => points[index]!), ...closing];
+  const visited = planned.map(({ temperature }) => temperature);
+  const legs = planned.map((point, index) => {
+    const time = sweepTime(model, visited[index - 1] ?? ambient, point);
+    return { temperature: point.temperature, travel: time.travel, settleAndRead: time.settle + time.read };
   });
   return {
     jobs: draft.members.map((member) => member.job.job),
@@ -134,6 +131,7 @@ const keepsAlone = (job: Job): boolean => {
     rules.written ||
     rules.last !== null ||
     rules.approach.some((side) => side !== null) ||
+    plannedPoints(job.procedure).length > job.procedure.points.length ||
     job.procedure.passes.length > 1
   );
 };

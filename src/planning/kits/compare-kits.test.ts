@@ -38,7 +38,7 @@ describe("kits beside each other [P13]", () => {
   it("says which comes nearest where none is good enough", () => {
     const { best, words } = compareKits(job, [referenceOf("worse", 0.3), referenceOf("bad", 0.09)], context);
     expect(best).toBeNull();
-    expect(words).toContain("None is good enough; bad comes nearest, limited by its reference");
+    expect(words).toContain("None is good enough. bad comes nearest, limited by its reference");
   });
 
   it("a consumer's risk above 2 % is not good enough, however large the ratio", () => {

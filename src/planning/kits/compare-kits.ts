@@ -146,6 +146,6 @@ export const compareKits = (job: Job, choices: readonly KitChoice[], context: Pl
       ? `${best.name} is good enough${enough.length > 1 ? ` and the quickest of ${enough.length} that are` : ""}.`
       : surest?.worst == null
         ? "None of these kits can be used for this job."
-        : `None is good enough; ${surest.name} comes nearest, limited by its ${surest.worst.limiting?.entry ?? "budget"} at ${surest.worst.temperature} °C.`;
+        : `None is good enough. ${surest.name} comes nearest, limited by its ${surest.worst.limiting?.entry ?? "budget"} at ${surest.worst.temperature} °C.`;
   return { kits, best: best?.name ?? null, words };
 };

@@ -1,9 +1,9 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { context, inventedJob } from "../invented-job.test-support.ts";
-import { orderCosts } from "../plan-job.ts";
 import { paceOf } from "../pace/pace.ts";
 import { costOf, leastTimeOrder, type OrderCosts } from "./least-time.ts";
+import { orderCosts } from "./order-costs.ts";
 import { keepsRules, orderIsAllowed, orderRules, type OrderRules } from "./order-rules.ts";
 
 const seed = 20_261_125;

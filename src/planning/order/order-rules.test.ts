@@ -48,6 +48,28 @@ describe("what binds the order [P6]", () => {
     expect(told.temperatures).toEqual([300, 100, 0]);
   });
 
+  it("a first point that is measured once more at the end stays the first, and the way back to it counts", () => {
+    const job = inventedJob({ points: [0, 100, 300] });
+    const closed = { ...job, procedure: { ...job.procedure, repeatFirst: true } };
+    const { order, time, items } = planJob(closed, context);
+    expect(order.temperatures).toEqual([0, 300, 100]);
+    const points = items[0]!.points.slice(0, 3).map((point) => point.time.total);
+    expect(time.points).toBeGreaterThan(points.reduce((sum, seconds) => sum + seconds, 0) + 300);
+    expect(order.bound).toEqual(["The first point is measured once more at the end, so it stays the first."]);
+  });
+
+  it("the side from which the procedure wants a point", () => {
+    const job = inventedJob({ points: [0, 100, 200] });
+    const [first, middle, last] = job.procedure.points;
+    const sided = {
+      ...job,
+      procedure: { ...job.procedure, points: [first!, { ...middle!, direction: "rising" as const }, last!] },
+    };
+    expect(planJob(sided, context).order.temperatures).not.toEqual([200, 100, 0]);
+    expect(orderIsAllowed(sided, [2, 1, 0])).toBe(false);
+    expect(orderIsAllowed(sided, [2, 0, 1])).toBe(true);
+  });
+
   it("only whole orders are allowed", () => {
     const job = inventedJob({ points: [0, 100, 200] });
     expect(

@@ -1,4 +1,4 @@
-import type { Job } from "#calibration";
+import { plannedPoints, type Job } from "#calibration";
 
 type Direction = "rising" | "falling";
 
@@ -43,7 +43,8 @@ export const orderRules = ({ procedure, items }: Pick<Job, "procedure" | "items"
   const { order } = procedure;
   const words: string[] = [];
   const count = temperatures.length;
-  const approach = hysteresisOf(temperatures);
+  const bothWays = hysteresisOf(temperatures);
+  const approach = procedure.points.map(({ direction: side }, index) => side ?? bothWays[index]!);
   const first = new Set(temperatures.flatMap((value, index) => (value === order?.first ? [index] : [])));
   const repeated = count > 2 && temperatures[count - 1] === temperatures[0];
   const last = repeated ? count - 1 : null;
@@ -61,9 +62,11 @@ export const orderRules = ({ procedure, items }: Pick<Job, "procedure" | "items"
       "Thermocouples are taken upwards, so that a wire that was hot does not come into another gradient (common practice); procedure.order says otherwise where it must.",
     );
   if (first.size > 0) words.push(`The procedure asks for ${order!.first} °C first.`);
-  if (hysteresis) words.push("Hysteresis is run: each repeated point is approached from the side that was written.");
+  if (hysteresis) words.push("Points are approached from the side that the procedure gives them.");
   if (last !== null) words.push(`${temperatures[last]} °C at the end repeats the first point and stays last.`);
-  if (last !== null) first.add(0);
+  const closes = plannedPoints(procedure).length > count;
+  if (closes) words.push("The first point is measured once more at the end, so it stays the first.");
+  if (last !== null || closes) first.add(0);
   return {
     written: order?.kind === "as-written" || procedure.ramp !== undefined,
     direction,

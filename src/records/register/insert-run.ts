@@ -1,5 +1,5 @@
 import { sql, type Transaction } from "kysely";
-import type { RunOpened } from "#calibration";
+import { plannedPoints, type RunOpened } from "#calibration";
 import type { Tables } from "../storage/tables.ts";
 import { searchable } from "./search-words.ts";
 
@@ -34,7 +34,7 @@ export const insertRun = async (transaction: Transaction<Tables>, { run, opened,
       opened,
       rehearsal: job.rehearsal ? 1 : 0,
       items: JSON.stringify(items),
-      stops: job.procedure.points.length * job.procedure.passes.length,
+      stops: plannedPoints(job.procedure).length * job.procedure.passes.length,
       words,
     })
     .execute();

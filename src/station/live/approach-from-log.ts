@@ -15,14 +15,14 @@ const spanOf = (
   log: readonly RunEvent[],
   pass: Pass,
   point: number,
-): { from: number; to: number; setPoint: number } | null => {
+): { from: number; to: number; setPoint: number; n: number } | null => {
   const begun = log.findLastIndex(
     (event) => event.kind === "set-point-commanded" && event.pass === pass && event.point === point,
   );
   const event = log[begun];
   if (event?.kind !== "set-point-commanded") return null;
   const next = log.slice(begun + 1).find(({ kind }) => kind === "set-point-commanded" || kind === "run-ended");
-  return { from: event.at, to: next?.at ?? log[log.length - 1]!.at, setPoint: event.temperature };
+  return { from: event.at, to: next?.at ?? log[log.length - 1]!.at, setPoint: event.temperature, n: event.n };
 };
 
 const rowAt = (view: LogView, job: Job, convert: ReturnType<typeof jobConverter>, time: number): ApproachRow => {
@@ -61,7 +61,8 @@ export const approachFromLog = (log: readonly RunEvent[], pass: Pass, point: num
   const span = spanOf(log, pass, point);
   if (span === null) return null;
   const view = logView(log);
-  const { job } = view.opened;
+  // Kit and coefficients as they were on the way to this point.
+  const job = view.jobAt(span.n);
   const convert = jobConverter(job);
   const times = view.channels.get(job.kit.reference.channel)?.times.subarray() ?? new Float64Array();
   const within = [...times].filter((time) => time >= span.from && time <= span.to);

@@ -86,6 +86,8 @@ export class ApproachMemory {
     this.#lastAt = at;
     const chapter = this.#chapter(pass, point, setPoint, pointStarted);
     if (view.settling.length > 0) chapter.items = view.settling.map(({ item, target }) => ({ item, target }));
+    // A switch on its ramp is not judged for settling; reference and source are worth the picture.
+    else if (view.ramp !== null) chapter.items = view.ramp.contacts.map(({ item }) => ({ item, target: 1 }));
     if (chapter.seen % chapter.stride === 0) chapter.rows.push(rowOf(view, at));
     chapter.seen += 1;
     if (chapter.rows.length >= 2 * pictureRows) {

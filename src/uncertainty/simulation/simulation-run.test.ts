@@ -75,13 +75,6 @@ describe("the number of trials, JCGM 101:2008, 7.9 [U18]", () => {
     expect(result.trials).toBeGreaterThanOrEqual(1_000_000);
   });
 
-  it("ends at the greatest number, and says that it is not stable, where the moments do not exist", () => {
-    const heavy = [{ name: "x", u: 1, dof: 0.8, distribution: "student" as const }];
-    const result = simulate(identity, heavy, { trials: "adaptive", seed, level: 0.5 });
-    // Without a mean the results never settle: either the number runs out, or a trial is too large for a number.
-    expect(result.ok ? result.value.stable : false).toBe(false);
-  }, 30_000);
-
   it.each([
     [0.00035, 2, 0.000005],
     [0.294, 2, 0.005],

@@ -30,6 +30,7 @@ const groups: readonly { readonly name: string; readonly keys: readonly (readonl
       [["r"], "repeat a point"],
       [["k"], "skip the point"],
       [["n"], "add a note"],
+      [["o"], "more: add a point, change the order, a break, replace kit"],
       [["x"], "stop the run"],
     ],
   },

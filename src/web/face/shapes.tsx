@@ -94,6 +94,21 @@ export const CautionShape = () => (
   </svg>
 );
 
+/** A contact: a line from terminal to terminal when closed, its arm lifted when open; dashed while nobody has read it. */
+export const ContactShape = ({ closed }: { closed: boolean | null }) => (
+  <svg width="1.7em" height="0.85em" viewBox="0 0 40 20" aria-hidden="true">
+    <path d="M0 14h9M31 14h9" stroke="currentColor" strokeWidth="3.2" />
+    <path
+      d={closed === true ? "M9 14H31" : "M9 14L29 3"}
+      stroke="currentColor"
+      strokeWidth="3.2"
+      strokeDasharray={closed === null ? "4 4" : undefined}
+    />
+    <circle cx="9" cy="14" r="3.6" fill="var(--enamel)" stroke="currentColor" strokeWidth="2.4" />
+    <circle cx="31" cy="14" r="3.6" fill={closed === true ? "currentColor" : "var(--enamel)"} stroke="currentColor" strokeWidth="2.4" />
+  </svg>
+);
+
 /** Who a number belongs to: the reference a solid disc, an item a diamond, the source an open square. */
 export const RoleShape = ({ role }: { role: "reference" | "item" | "source" | "error" }) => (
   <svg {...mark} width="0.9em" height="0.9em">

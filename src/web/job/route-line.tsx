@@ -64,6 +64,9 @@ const errorText = (stop: Stop, item: string | null, reported: ReportedErrors): s
   return reported.get(stopKey(stop)) ?? `${signed(found.error, placesFor(found.U))} K`;
 };
 
+/** How a ramp is taken, in a word; nothing for a point whose side follows from its neighbours. */
+const wayOf = (stop: Stop): string => (stop.direction === "rising" ? "↑ " : stop.direction === "falling" ? "↓ " : "");
+
 const under = (stop: Stop, item: string | null, reported: ReportedErrors): string => {
   const error = errorText(stop, item, reported);
   if (error !== null) return error;
@@ -73,7 +76,7 @@ const under = (stop: Stop, item: string | null, reported: ReportedErrors): strin
 
 /** What the picture says by shape and place, for those who hear the route. */
 const unseen = (stop: Stop): string =>
-  `, ${passWords[stop.pass]}, ${statusWords[stop.status]}${stop.reason === null ? "" : `: ${stop.reason}`}`;
+  `${stop.direction === null ? "" : `, ${stop.direction}`}${stop.added ? ", added" : ""}, ${passWords[stop.pass]}, ${statusWords[stop.status]}${stop.reason === null ? "" : `: ${stop.reason}`}`;
 
 /** Moves the focus along the route with the arrow keys. */
 const walk = (event: KeyboardEvent<HTMLDivElement>): void => {
@@ -117,7 +120,15 @@ export const RouteLine = ({
   return (
     <nav className={css.route} ref={ref} aria-label="Route">
       <div className={narrow ? `${css.inner} ${css.tall}` : css.inner} style={{ width }}>
-        <div className={css.passes} aria-hidden="true">
+        <div
+          className={css.passes}
+          style={{
+            gridTemplateColumns: passes
+              .map((pass) => `${stops.filter((stop) => stop.pass === pass).length}fr`)
+              .join(" "),
+          }}
+          aria-hidden="true"
+        >
           {passes.map((pass) => (
             <span key={pass}>{passWords[pass]}</span>
           ))}
@@ -146,7 +157,10 @@ export const RouteLine = ({
               aria-current={present !== null && stopKey(present) === stopKey(stop) ? "step" : undefined}
               onClick={() => select(stop)}
             >
-              <span className={css.degrees}>{nominal(stop.temperature)} °C</span>
+              <span className={css.degrees}>
+                {wayOf(stop)}
+                {nominal(stop.temperature)} °C{stop.added && " +"}
+              </span>
               <span className={narrow ? css.twoLines : css.later}>{under(stop, item, reported)}</span>
               <span className="unseen">{unseen(stop)}</span>
             </button>

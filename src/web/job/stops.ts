@@ -1,4 +1,4 @@
-import type { Job, RunView, Stop } from "#contract";
+import { plannedPoints, type Job, type RunView, type Stop } from "#contract";
 
 /** How a stop is named in an address and among the parts of a page. */
 export const stopKey = (stop: { readonly pass: string; readonly point: number }): string =>
@@ -9,10 +9,12 @@ export const passWords: Record<Stop["pass"], string> = { "as-found": "as found",
 /** The route before anything was heated: every stop still ahead. */
 export const routeAhead = (job: Job): Stop[] =>
   job.procedure.passes.flatMap((pass) =>
-    job.procedure.points.map(({ temperature }, point) => ({
+    plannedPoints(job.procedure).map(({ temperature, sweep, direction }, point) => ({
       pass,
       point,
       temperature,
+      direction: sweep === undefined ? (direction ?? null) : temperature > sweep.from ? ("rising" as const) : ("falling" as const),
+      added: false,
       status: "ahead" as const,
       share: 0,
       reason: null,

@@ -1,5 +1,5 @@
 import { useQuery } from "@tanstack/react-query";
-import { useEffect, useState } from "react";
+import { lazy, Suspense, useEffect, useState } from "react";
 import type { ItemResult, Job, MeasuredPoint, Pass, Result, ResultAnswer, RunSummary, Stop } from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape, TroubleShape, Verdict } from "../face/shapes.tsx";
@@ -16,6 +16,8 @@ import { Pattern } from "./pattern.tsx";
 import { PointsTable } from "./points-table.tsx";
 import { StopFigures } from "./stop-figures.tsx";
 import { validationOf, ValidationState } from "./validation.tsx";
+
+const SwitchJudgement = lazy(async () => ({ default: (await import("./switch-judgement.tsx")).SwitchJudgement }));
 
 interface Placed {
   readonly pass: Pass;
@@ -166,6 +168,12 @@ const Judged = ({
         </div>
       )}
       <Verdicts result={of} open={setOrigin} />
+      {of.passes.some((pass) => pass.switch !== undefined) ? (
+        <Suspense fallback={<p className={parts.note}>Drawing …</p>}>
+          <SwitchJudgement result={of} open={setOrigin} />
+        </Suspense>
+      ) : (
+        <>
       <ValidationState run={result.run} validation={validation} />
       <div className={css.top}>
         <ErrorPicture item={of} chosen={key} pick={choose} />
@@ -193,6 +201,8 @@ const Judged = ({
         opening={{ job, item: described, open: setOrigin, validation }}
       />
       <Pattern run={result.run} item={of.item} />
+        </>
+      )}
       <Seen result={result} open={setOrigin} />
       <div className={css.onward}>
         <button type="button" className={`${parts.button} ${parts.main}`} onClick={() => go("issue")}>

@@ -67,6 +67,9 @@ const OfPass = ({ diagnosed }: { diagnosed: Diagnosed }) => {
         ))}
       </ol>
       {next !== null && <Next next={next} />}
+      {next === null && together > 1 && (
+        <p className={css.next}>No further temperature within reach would tell them apart; the two-minute tests do.</p>
+      )}
       {others.length > 0 && (
         <details className={css.others}>
           <summary>Less likely</summary>

@@ -11,7 +11,8 @@ import {
   typesetError,
 } from "../figures/digits.ts";
 import { verdictWord } from "../face/shapes.tsx";
-import type { Derived, Origin, OriginStep } from "../origin/origin-drawer.tsx";
+import type { Derived } from "../origin/derived.ts";
+import type { Origin, OriginStep } from "../origin/origin-drawer.tsx";
 import { limitsText, ruleWords, sensorWords } from "../plan/words.ts";
 
 /** Which pass a point is of: with it the station can derive its figures. */

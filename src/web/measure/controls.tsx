@@ -2,6 +2,8 @@ import { Textarea } from "@mantine/core";
 import { useHotkeys } from "@mantine/hooks";
 import {
   IconArrowBackUp,
+  IconCheck,
+  IconDots,
   IconNote,
   IconPlayerPause,
   IconPlayerPlay,
@@ -10,7 +12,7 @@ import {
   IconTool,
 } from "@tabler/icons-react";
 import { useMutation } from "@tanstack/react-query";
-import { useState, type ReactNode } from "react";
+import { lazy, Suspense, useState, type ReactNode } from "react";
 import type { RunCommand, RunCommandName, RunView } from "#contract";
 import { Dialog } from "../face/dialog.tsx";
 import parts from "../face/parts.module.css";
@@ -18,6 +20,18 @@ import { nominal } from "../figures/digits.ts";
 import { passWords } from "../job/stops.ts";
 import { client, wordsOf } from "../station.ts";
 import css from "./measure-stage.module.css";
+
+const SiteActions = lazy(async () => ({ default: (await import("./site-actions.tsx")).SiteActions }));
+
+/** Asked in a sheet of their own, because each needs to know more than a reason. */
+const onSite: readonly RunCommandName[] = [
+  "record-check",
+  "add-point",
+  "swap-points",
+  "break",
+  "replace-kit",
+  "skip-check",
+];
 
 type Asked = "repeat-point" | "skip-point" | "stop" | "add-note";
 
@@ -160,6 +174,20 @@ const always: readonly Control[] = [
     style: parts.main,
   },
   {
+    command: "confirm-check",
+    word: "It is in place",
+    key: "p",
+    icon: <IconCheck size={22} aria-hidden="true" />,
+    style: parts.main,
+  },
+  {
+    command: "record-check",
+    word: "Type its reading",
+    key: "p",
+    icon: <IconCheck size={22} aria-hidden="true" />,
+    style: parts.main,
+  },
+  {
     command: "repeat-point",
     word: "Repeat",
     key: "r",
@@ -191,11 +219,13 @@ export const Controls = ({
   status: ReactNode;
 }) => {
   const [asked, setAsked] = useState<Asked | null>(null);
+  const [sheet, setSheet] = useState<{ first: RunCommandName | null } | null>(null);
   const send = useMutation({ mutationFn: (command: RunCommand) => client.command(view.run, command) });
   const can = (command: RunCommandName): boolean => view.commands.includes(command);
   const ask = (command: RunCommandName): void => {
     if (!can(command)) return;
     if (isAsked(command)) setAsked(command);
+    else if (onSite.includes(command)) setSheet({ first: command });
     else send.mutate({ command, by });
   };
   const answer = (words: string): void => {
@@ -205,12 +235,14 @@ export const Controls = ({
     send.mutate({ command: asked, by, ...extra, ...place });
     setAsked(null);
   };
-  const goOn = always.find(({ command, key }) => key === "p" && can(command));
+  // While a check waits for a person, its key is that answer and not the pause.
+  const goOn = always.findLast(({ command, key }) => key === "p" && can(command));
   useHotkeys([
     ["p", () => goOn !== undefined && ask(goOn.command)],
     ["r", () => ask("repeat-point")],
     ["k", () => ask("skip-point")],
     ["n", () => ask("add-note")],
+    ["o", () => onSite.some(can) && setSheet({ first: null })],
     ["x", () => ask("stop")],
   ]);
   const where =
@@ -236,6 +268,18 @@ export const Controls = ({
             {word} <kbd className={parts.key}>{key}</kbd>
           </button>
         ))}
+      {onSite.some(can) && (
+        <button
+          type="button"
+          className={parts.button}
+          disabled={send.isPending}
+          onClick={() => setSheet({ first: null })}
+          aria-keyshortcuts="o"
+        >
+          <IconDots size={22} aria-hidden="true" />
+          More <kbd className={parts.key}>o</kbd>
+        </button>
+      )}
       <div className={css.status}>
         {send.error === null ? (
           status
@@ -255,6 +299,19 @@ export const Controls = ({
         <IconPlayerStop size={22} aria-hidden="true" />
         Stop <kbd className={parts.key}>x</kbd>
       </button>
+      {sheet !== null && (
+        <Suspense fallback={null}>
+          <SiteActions
+            view={view}
+            first={sheet.first}
+            close={() => setSheet(null)}
+            send={(command) => {
+              send.mutate({ ...command, by });
+              setSheet(null);
+            }}
+          />
+        </Suspense>
+      )}
       {asked !== null && <Ask asked={asked} close={() => setAsked(null)} send={answer} where={where} />}
     </div>
   );

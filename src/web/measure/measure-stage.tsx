@@ -20,6 +20,9 @@ import { Numerals, type NumeralName } from "./numerals.tsx";
 import { Sentence } from "./sentence.tsx";
 import { StopNote } from "./stop-note.tsx";
 
+const RampLook = lazy(async () => ({ default: (await import("./ramp-look.tsx")).RampLook }));
+const CheckPanel = lazy(async () => ({ default: (await import("./site-panels.tsx")).CheckPanel }));
+const AdjustmentPanel = lazy(async () => ({ default: (await import("./site-panels.tsx")).AdjustmentPanel }));
 const Traces = lazy(async () => ({ default: (await import("./traces.tsx")).Traces }));
 
 /** Whether what is on the screen can be trusted to be the present. */
@@ -107,17 +110,36 @@ const Going = ({
 }) => {
   const settling = view.settling.find((entry) => entry.item === item);
   const error = view.items.find((entry) => entry.item === item)?.error ?? null;
+  if (view.ramp !== null) {
+    return (
+      <Suspense fallback={<p className={parts.note}>Drawing …</p>}>
+        <RampLook view={view} ramp={view.ramp} job={job} item={item} open={open} faults={<Faults view={view} />} />
+      </Suspense>
+    );
+  }
   return (
     <>
       <Numerals view={view} job={job} item={item} open={open} />
       <Sentence view={view} job={job} />
       <Faults view={view} />
       <div className={css.look}>
-        <Funnel
-          moment={{ opened: view.opened, started: view.pointStarted ?? 0, at: view.at }}
-          settling={settling}
-          series={withNow(seriesOf(approach, item), view.at, error, settling)}
-        />
+        {view.check !== null || view.adjustment !== null ? (
+          <Suspense fallback={<p className={parts.note}>Opening …</p>}>
+            {view.check !== null && <CheckPanel check={view.check} />}
+            {view.adjustment !== null && (
+              <AdjustmentPanel
+                advice={view.adjustment}
+                tags={new Map(view.items.map((entry) => [entry.item, entry.tag]))}
+              />
+            )}
+          </Suspense>
+        ) : (
+          <Funnel
+            moment={{ opened: view.opened, started: view.pointStarted ?? 0, at: view.at }}
+            settling={settling}
+            series={withNow(seriesOf(approach, item), view.at, error, settling)}
+          />
+        )}
         <div className={css.side}>
           <InTheWay settling={settling} />
           <div>

@@ -5,7 +5,7 @@ import css from "./measure-stage.module.css";
 /** The forecast that decides: that of the item that will be ready last. */
 const latestForecast = (settling: readonly SettlingView[]): SettlingView["forecast"] => {
   const waiting = settling.filter((entry) => !entry.ready);
-  if (waiting.some((entry) => entry.forecast === null)) return null;
+  if (waiting.length === 0 || waiting.some((entry) => entry.forecast === null)) return null;
   return waiting
     .map((entry) => entry.forecast)
     .reduce((a, b) => (a === null || (b !== null && b.at > a.at) ? b : a), null);
@@ -17,6 +17,19 @@ const Clock = ({ opened, seconds }: { opened: string; seconds: number }) => {
     <time dateTime={iso} title={utc}>
       {text}
     </time>
+  );
+};
+
+/** When all points will be done; said only where more than the present point is ahead. */
+const WholeRun = ({ view }: { view: RunView }) => {
+  if (view.finish === null || !view.route.some(({ status }) => status === "ahead")) return null;
+  return (
+    <>
+      <br />
+      all points by about <Clock opened={view.opened} seconds={view.finish.at} /> (
+      <Clock opened={view.opened} seconds={view.finish.from} /> to{" "}
+      <Clock opened={view.opened} seconds={view.finish.to} />)
+    </>
   );
 };
 
@@ -34,7 +47,8 @@ export const TimeLeft = ({ view, job }: { view: RunView; job: Job }) => {
       </div>
     );
   }
-  if (view.stage === "paused") return <Words left="paused" clock="the source holds" />;
+  if (view.stage === "paused") return <Paused view={view} />;
+  if (view.stage === "checking") return <Words left="check" clock="of the reference" />;
   if (view.stage === "adjusting") return <Words left="adjust" clock="the run waits for you" />;
   if (view.stage === "ready") return <Words left="not started" clock="" />;
   if (view.readings !== null) {
@@ -44,6 +58,21 @@ export const TimeLeft = ({ view, job }: { view: RunView; job: Job }) => {
         left={`${taken} of ${wanted}`}
         clock={`readings, ${duration((wanted - taken) * job.procedure.readings.interval)} left`}
       />
+    );
+  }
+  if (view.ramp !== null) {
+    const { endsBy } = view.ramp;
+    if (endsBy === null) return <Words left="–" clock="the ramp has not begun" />;
+    return (
+      <div className={css.time}>
+        <div className={css.left}>{duration(Math.max(0, endsBy - view.at))}</div>
+        <div className={css.clock}>
+          at most, until{" "}
+          <strong>
+            <Clock opened={view.opened} seconds={endsBy} />
+          </strong>
+        </div>
+      </div>
     );
   }
   const forecast = latestForecast(view.settling);
@@ -58,6 +87,25 @@ export const TimeLeft = ({ view, job }: { view: RunView; job: Job }) => {
         </strong>
         <br />
         <Clock opened={view.opened} seconds={forecast.from} /> to <Clock opened={view.opened} seconds={forecast.to} />
+        <WholeRun view={view} />
+      </div>
+    </div>
+  );
+};
+
+/** A pause, or a break with the moment at which the source is switched off. */
+const Paused = ({ view }: { view: RunView }) => {
+  if (view.onBreak === null) return <Words left="paused" clock="the source holds" />;
+  const { until } = view.onBreak;
+  if (until === null) return <Words left="break" clock="the source is off" />;
+  return (
+    <div className={css.time}>
+      <div className={css.left}>break</div>
+      <div className={css.clock}>
+        off at{" "}
+        <strong>
+          <Clock opened={view.opened} seconds={until} />
+        </strong>
       </div>
     </div>
   );
@@ -79,7 +127,7 @@ export const Sentence = ({ view, job }: { view: RunView; job: Job }) => (
     </p>
     <TimeLeft view={view} job={job} />
     <p className="unseen" role="status">
-      {view.stage === "measuring"
+      {view.ramp === null && view.stage === "measuring"
         ? `Ready; being measured at ${view.setPoint} °C.`
         : `${view.stage}${view.setPoint === null ? "" : ` at ${view.setPoint} °C`}`}
     </p>

@@ -4,7 +4,7 @@ import type { Explanation } from "#contract";
 import parts from "../face/parts.module.css";
 import { percent, placesFor, plain, signed } from "../figures/digits.ts";
 import { questions, wordsOf } from "../station.ts";
-import type { Derived } from "./origin-drawer.tsx";
+import type { Derived } from "./derived.ts";
 import css from "./origin.module.css";
 
 const Equation = ({ symbols, values }: { symbols: string; values: string }) => (

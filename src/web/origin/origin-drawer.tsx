@@ -1,6 +1,6 @@
 import { lazy, Suspense, type ReactNode } from "react";
 import { Side } from "../face/dialog.tsx";
-import type { Pass } from "#contract";
+import type { Derived } from "./derived.ts";
 import { Events } from "./events.tsx";
 import css from "./origin.module.css";
 
@@ -10,14 +10,6 @@ const Derivation = lazy(async () => ({ default: (await import("./derivation.tsx"
 export interface OriginStep {
   readonly title: string;
   readonly words: ReactNode;
-}
-
-/** Which figure of a measured point is worked out step by step from the station's derivation. */
-export interface Derived {
-  readonly figure: "reference" | "indication" | "error" | "uncertainty" | "decision";
-  readonly item: string;
-  readonly pass: Pass;
-  readonly point: number;
 }
 
 export interface Origin {

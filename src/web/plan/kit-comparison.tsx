@@ -26,7 +26,7 @@ const Row = ({ kit }: { kit: KitComparisonAnswer["kits"][number] }) => {
       </td>
       <td className={parts.figure}>{worst === null ? "–" : `${plain(worst.ratio, 1)} : 1`}</td>
       <td className={parts.figure}>{worst?.consumerRisk == null ? "–" : chance(worst.consumerRisk)}</td>
-      <td className={parts.figure}>{minutesText(kit.seconds)}</td>
+      <td className={`${parts.figure} ${css.brief}`}>{minutesText(kit.seconds)}</td>
       <td className={parts.after}>
         {worst?.limiting == null ? "–" : `limited by the ${entryWords[worst.limiting.entry]}`}
         <span className={css.under}>{kit.words}</span>

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { unwrap, type FaultValue } from "#fault";
 import type { FieldError } from "../document/field-error.ts";
 import { loadJob } from "../job/load-job.ts";
-import { readReadingsCsv } from "./read-readings-csv.ts";
+import { readReadingsCsv } from "./read-readings.ts";
 import type { Readings } from "./readings.ts";
 
 const folder = new URL("../../../examples/recorded-elsewhere/", import.meta.url);

@@ -4,7 +4,8 @@ import { fieldsFault, type FieldError } from "../document/field-error.ts";
 import { suggestion } from "../document/nearest-word.ts";
 import { unitMeant } from "../document/unit-meant.ts";
 import { numberCell, passCell, pointCell, timeCell, type CellTime } from "./cell-values.ts";
-import { readCsvTable, type ColumnName, type CsvRow, type CsvTable } from "./csv-table.ts";
+import { namedTable, readCsvSheet, type ColumnName, type CsvRow, type CsvTable, type Sheet } from "./csv-table.ts";
+import { mappedTable, type ReadingsMapping } from "./mapping.ts";
 import type { FileReading, Readings } from "./readings.ts";
 
 const mostListed = 50;
@@ -136,16 +137,16 @@ const neededChannels = ({ kit, items }: Job): { channel: string; what: string }[
 const since = (seconds: number, origin: number): number => Math.round((seconds - origin) * 1e6) / 1e6;
 
 /**
- * Readings recorded elsewhere, from CSV: columns time (seconds, or ISO 8601 with its zone), channel, value, unit, and if
- * wanted pass and point (number from 1, or temperature); cells parted by comma, semicolon or tab; a decimal comma where
- * commas do not part the cells. `input.malformed` where the text is no such table; `input.invalid` names every row that
- * is wrong (`data.fields`, the first 50; `data.count` all), nothing of such a file is used.
+ * Readings recorded elsewhere: columns time (seconds, or ISO 8601 with its zone), channel, value, unit, and if wanted pass
+ * and point (number from 1, or temperature), or what a mapping says of other columns. `input.malformed` where the file is no
+ * such table; `input.invalid` names every row that is wrong (`data.fields`, the first 50; `data.count` all), nothing of such
+ * a file is used.
  */
-export const readReadingsCsv = (
-  text: string,
-  { job, name }: { readonly job: Job; readonly name: string },
+export const readReadings = (
+  sheet: Sheet,
+  { job, name, mapping }: { readonly job: Job; readonly name: string; readonly mapping?: ReadingsMapping | undefined },
 ): Outcome<Readings> => {
-  const table = readCsvTable(text, name);
+  const table = mapping === undefined ? namedTable(sheet, name) : mappedTable(sheet, name, mapping, job);
   if (!table.ok) return table;
   const reader = new RowReader(job, table.value);
   for (const row of table.value.rows) reader.read(row);
@@ -172,4 +173,13 @@ export const readReadingsCsv = (
     rows: rows.map(({ moment, ...row }) => ({ ...row, time: since(moment.seconds, origin) })),
     unusedColumns: table.value.unusedColumns,
   });
+};
+
+/** The same from the text of a CSV file that names its columns itself. */
+export const readReadingsCsv = (
+  text: string,
+  options: { readonly job: Job; readonly name: string },
+): Outcome<Readings> => {
+  const sheet = readCsvSheet(text, options.name);
+  return sheet.ok ? readReadings(sheet.value, options) : sheet;
 };
