@@ -1,5 +1,5 @@
 import { createPlant, simulationSchema, type Plant, type SimulationInput } from "#bench";
-import { logFormat, type EventDraft, type Item, type Job, type RunEvent } from "#calibration";
+import { logFormat, type EventDraft, type Job, type RunEvent } from "#calibration";
 
 /** Seconds from a set point to its readings: dry block and probes are at rest by then. */
 const rest = 1500;
@@ -90,5 +90,3 @@ const unitOf = (job: Job, channel: string): "°C" | "Ω" | "mV" | "mA" => {
   if (unit === "contact") throw new RangeError(`the study has no contacts (${channel})`);
   return unit;
 };
-
-export type StudyItem = Item;

@@ -1,6 +1,7 @@
 import {
   createSettling,
   defaultSettling,
+  learnPace,
   observe,
   observeSource,
   type SettlingOptions,
@@ -253,7 +254,7 @@ const itemMeasured = (state: EngineState, event: RunEventOf<"point-measured">, i
   const done = [...stop.done, item];
   if (state.job.items.every(({ id }) => done.includes(id))) {
     const stops = markStop(state.stops, event, { status: "measured", errors, done, flagged: false });
-    return { ...state, ...freshApproach, stops };
+    return { ...state, ...freshApproach, learnt: pointLearnt(state, event.at), stops };
   }
   const starts = without(measuring.starts, item);
   return {

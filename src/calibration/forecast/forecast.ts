@@ -1,6 +1,5 @@
 import { evaluate } from "../evaluate/evaluate.ts";
 import type { Job } from "../job/job.ts";
-import { plannedPoints } from "../job/planned-points.ts";
 import { isSwitch } from "../job/switch-sweeps.ts";
 import type { PointResult } from "../result/result.ts";
 import { switchPoints } from "./switch-forecast.ts";
@@ -30,7 +29,7 @@ export interface Forecast {
 const linesShown = 3;
 
 const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult): ForecastPoint => {
-  const temperature = isSwitch(item) ? result.nominal : plannedPoints(job.procedure)[result.point]!.temperature;
+  const temperature = isSwitch(item) ? result.nominal : job.procedure.points[result.point]!.temperature;
   const limits = toleranceAt(item.tolerance, item, temperature);
   const tolerance = limits.ok ? { lower: limits.value.lower, upper: limits.value.upper } : null;
   const note = limits.ok ? null : limits.fault.message;

@@ -4,7 +4,6 @@ import { signalOf } from "#thermometry";
 import { logFormat, type RunEvent } from "../log/events.ts";
 import type { Item } from "../job/item.ts";
 import type { Job } from "../job/job.ts";
-import { plannedPoints } from "../job/planned-points.ts";
 import { addPredictedSweeps } from "./predicted-sweeps.ts";
 
 export interface ForecastOptions {
@@ -92,7 +91,7 @@ export const predictedLog = (job: Job, { day, target }: ForecastOptions): RunEve
     addPredictedSweeps(job, random, (signal) => digitOf(job, job.kit.reference.unit, signal), add);
     return log;
   }
-  plannedPoints(job.procedure).forEach(({ temperature }, point) => {
+  job.procedure.points.forEach(({ temperature }, point) => {
     const start = point * secondsBetweenPoints;
     const from = start + secondsBetweenPoints / 2;
     const times = Array.from({ length: count }, (_, index) => from + index * interval);

@@ -9,6 +9,7 @@ import {
   rehearsalTable,
   rehearseCells,
   rehearseJob,
+  type Cell,
   type Physics,
   type Rehearsal,
   type RehearsalOptions,
@@ -97,53 +98,69 @@ const takeTable = (
   return { rest: words.filter((word) => word !== table), table: table === undefined ? undefined : form };
 };
 
-const rehearseSubject = async (words: readonly string[], surroundings: Surroundings): Promise<ExitCode> => {
-  const { rest, table } = takeTable(words);
-  const { values, positionals } = readWords("rehearse", rest, {
-    cells: { type: "string" },
-    runs: { type: "string" },
-    points: { type: "string" },
-    seed: { type: "string" },
-    physics: { type: "string" },
-    threads: { type: "string" },
-    "physics-defaults": { type: "boolean" },
-  });
-  if (values["physics-defaults"] === true) {
-    surroundings.stdout.write(`${JSON.stringify(defaultPhysics, null, 2)}\n`);
-    return 0;
-  }
+const options = {
+  cells: { type: "string" },
+  runs: { type: "string" },
+  points: { type: "string" },
+  seed: { type: "string" },
+  physics: { type: "string" },
+  threads: { type: "string" },
+  "physics-defaults": { type: "boolean" },
+} as const;
+
+type Asked =
+  | { readonly kind: "cells"; readonly cells: readonly Cell[]; readonly points: number }
+  | { readonly kind: "job"; readonly file: string; readonly runs: number };
+
+/** What is to be rehearsed, and how often. @throws Fault `usage.wrong` */
+const readSubject = (
+  values: { readonly cells?: string; readonly runs?: string; readonly points?: string },
+  [file, ...more]: readonly string[],
+): Asked => {
   const count = (name: string, word: string | undefined, usual: number): number =>
     word === undefined ? usual : readNumber(name, word, { least: 1, most: 1_000_000, whole: true });
-  const [file, ...more] = positionals;
   if ((file === undefined) === (values.cells === undefined) || more.length > 0)
     throw new Fault(
       "usage.wrong",
       "rehearse wants one job file, or --cells with names. dwellpoint rehearse --help tells more.",
     );
-  if (file === undefined && values.runs !== undefined)
+  if (file !== undefined) {
+    if (values.points !== undefined)
+      throw new Fault("usage.wrong", "--points goes with --cells; a job is counted in --runs.");
+    return { kind: "job", file, runs: count("runs", values.runs, 20) };
+  }
+  if (values.runs !== undefined)
     throw new Fault("usage.wrong", "--runs goes with a job; cells are counted in --points.");
-  if (file !== undefined && values.points !== undefined)
-    throw new Fault("usage.wrong", "--points goes with --cells; a job is counted in --runs.");
-  const options: RehearsalOptions = {
-    entries: readCatalog(surroundings.home),
+  const names = values.cells!.split(",").map((name) => name.trim());
+  return { kind: "cells", cells: cellsNamed(names), points: count("points", values.points, 100) };
+};
+
+const rehearseSubject = async (words: readonly string[], surroundings: Surroundings): Promise<ExitCode> => {
+  const { rest, table } = takeTable(words);
+  const { values, positionals } = readWords("rehearse", rest, options);
+  if (values["physics-defaults"] === true) {
+    surroundings.stdout.write(`${JSON.stringify(defaultPhysics, null, 2)}\n`);
+    return 0;
+  }
+  const subject = readSubject(values, positionals);
+  const seed =
+    values.seed === undefined ? 1 : readNumber("seed", values.seed, { least: 0, most: 4_294_967_295, whole: true });
+  const threads =
+    values.threads === undefined
+      ? undefined
+      : readNumber("threads", values.threads, { least: 1, most: 256, whole: true });
+  const settings: RehearsalOptions = {
+    seed,
+    threads,
     physics: await readPhysics(values.physics),
-    seed:
-      values.seed === undefined ? 1 : readNumber("seed", values.seed, { least: 0, most: 4_294_967_295, whole: true }),
-    threads:
-      values.threads === undefined
-        ? undefined
-        : readNumber("threads", values.threads, { least: 1, most: 256, whole: true }),
+    entries: readCatalog(surroundings.home),
     onProgress: showProgress(surroundings.stderr),
     signal: surroundings.signal,
   };
   const rehearsal =
-    file === undefined
-      ? await rehearseCells(
-          cellsNamed(values.cells!.split(",").map((name) => name.trim())),
-          count("points", values.points, 100),
-          options,
-        )
-      : await rehearseJob(await readJob(file), count("runs", values.runs, 20), options);
+    subject.kind === "cells"
+      ? await rehearseCells(subject.cells, subject.points, settings)
+      : await rehearseJob(await readJob(subject.file), subject.runs, settings);
   print(surroundings, rehearsal, table);
   return rehearsal.complete && rehearsal.cells.every(({ failedRuns }) => failedRuns === 0) ? 0 : 1;
 };

@@ -22,6 +22,7 @@ export interface InstrumentBench {
   prepare(): Promise<Outcome<readonly InstrumentIdentity[]>>;
   read(channels: readonly string[]): Promise<readonly ChannelAnswer[]>;
   commandSetPoint(temperature: number): Promise<Outcome<null>>;
+  setRampRate(rate: number | null): Promise<Outcome<null>>;
   switchOutput(on: boolean): Promise<Outcome<null>>;
   adjustItem(item: string, zero: number, span: number): Promise<Outcome<null>>;
   close(): Promise<void>;

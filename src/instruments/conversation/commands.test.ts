@@ -21,18 +21,27 @@ const sourceEntry = instrumentEntrySchema.parse({
     maximum: 400,
     readBack: { ask: "SOURce:TEMPerature:SPOint?", within: 0 },
   },
+  rampRate: {
+    tell: "SOURce:TEMPerature:RATE {value}",
+    minimum: 0.01,
+    maximum: 20,
+    readBack: { ask: "SOURce:TEMPerature:RATE?", within: 0 },
+  },
   output: { on: "OUTPut ON", off: "OUTPut OFF", readBack: { ask: "OUTPut?", on: "1", off: "0" } },
 });
 
 const standSource = async (habits: { highest?: number; deaf?: boolean } = {}) => {
   let setPoint = 23;
   let output = "0";
+  let rate = 20;
   const errors: string[] = [];
   const script: Script = (message, { say }) => {
     const [header, value] = message.split(" ");
     if (header === "*IDN?") say(`${identity}\n`);
     else if (header === "SYSTem:ERRor?") say(`${errors.shift() ?? '0,"No error"'}\n`);
     else if (header === "SOURce:TEMPerature:SPOint?") say(`${setPoint.toFixed(2)}\n`);
+    else if (header === "SOURce:TEMPerature:RATE") rate = Number(value);
+    else if (header === "SOURce:TEMPerature:RATE?") say(`${rate.toFixed(3)}\n`);
     else if (header === "OUTPut?") say(`${output}\n`);
     else if (header === "OUTPut") output = habits.deaf === true ? output : value === "ON" ? "1" : "0";
     else if (Number(value) > (habits.highest ?? 400)) errors.push('-222,"Data out of range"');
@@ -130,4 +139,27 @@ it("an item without a maintenance channel is adjusted by hand", async () => {
     fault: { message: expect.stringContaining("Adjust the item by hand") },
   });
   await bench.close();
+});
+
+it("a ramp rate is sent where the entry has words for it, its largest for as fast as it can", async () => {
+  const { bench, notes } = await standSource();
+  expect(await bench.setRampRate(0.3)).toEqual({ ok: true, value: null });
+  expect(await bench.setRampRate(null)).toEqual({ ok: true, value: null });
+  expect(notes.lines.filter((line) => line.startsWith("> SOURce:TEMPerature:RATE "))).toEqual([
+    "> SOURce:TEMPerature:RATE 0.300",
+    "> SOURce:TEMPerature:RATE 20.000",
+  ]);
+  const { rampRate: _, ...plain } = sourceEntry as Extract<typeof sourceEntry, { role: string; dialogue?: "questions" | undefined }>;
+  const stage = await inMemory((message, { say }) => message === "*IDN?" && say(`${identity}\n`));
+  const without = openBench({
+    instruments: [{ id: "block", entry: "test-source", at: stage.at, role: "source" }],
+    channels: {},
+    entries: [plain],
+    connect: stage.connect,
+    clock: { now: () => 0 },
+  });
+  expect(await without.setRampRate(0.3)).toMatchObject({
+    ok: false,
+    fault: { code: "instrument.entry-invalid", message: expect.stringContaining("ramp.by: steps") },
+  });
 });

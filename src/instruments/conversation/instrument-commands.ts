@@ -40,6 +40,16 @@ export const commandSetPoint = (conversation: InstrumentConversation, temperatur
   return conversation.exclusively((talk) => set(talk, conversation, setting, temperature, "a set point", "°C"));
 };
 
+const rampName = "a ramp rate of its own (in the procedure write ramp.by: steps, and the set point is moved in small steps)";
+
+export const setRampRate = (conversation: InstrumentConversation, rate: number | null): Promise<Outcome<null>> => {
+  const setting = conversation.entry.rampRate;
+  if (setting === undefined) return Promise.resolve(notInEntry(conversation.addressee, rampName));
+  return conversation.exclusively((talk) =>
+    set(talk, conversation, setting, rate ?? setting.maximum, "a ramp rate", "K/min"),
+  );
+};
+
 /** Switching off does not wait behind a question: it breaks the question off. */
 export const switchOutput = (conversation: InstrumentConversation, on: boolean): Promise<Outcome<null>> => {
   const output: QuestionEntry["output"] = conversation.entry.output;

@@ -14,6 +14,8 @@ export interface Instrument {
   reader(channel: string, input: number, unit: ChannelUnit): Outcome<ReadOnce>;
   /** Temperature in °C. */
   commandSetPoint(temperature: number): Promise<Outcome<null>>;
+  /** The source's own ramp rate, K/min; null: as fast as it can. */
+  setRampRate(rate: number | null): Promise<Outcome<null>>;
   /** Switching off goes before everything that waits, and breaks off what is being asked. */
   switchOutput(on: boolean): Promise<Outcome<null>>;
   /** Changes of the indication, K, at the lower end of the range and over the whole range. */

@@ -1,5 +1,5 @@
 import { success } from "#fault";
-import { adjustItem, commandSetPoint, switchOutput } from "./instrument-commands.ts";
+import { adjustItem, commandSetPoint, setRampRate, switchOutput } from "./instrument-commands.ts";
 import type { Instrument } from "./instrument.ts";
 import { openConversation, type ConversationOptions } from "./instrument-conversation.ts";
 import { inputReader } from "./read-input.ts";
@@ -15,6 +15,7 @@ export const lineInstrument = (options: ConversationOptions): Instrument => {
     },
     reader: (channel, input, unit) => inputReader(conversation, channel, input, unit),
     commandSetPoint: (temperature) => commandSetPoint(conversation, temperature),
+    setRampRate: (rate) => setRampRate(conversation, rate),
     switchOutput: (on) => switchOutput(conversation, on),
     adjust: (zero, span) => adjustItem(conversation, zero, span),
     close: () => conversation.close(),

@@ -187,6 +187,10 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
       const conversation = sourceConversation();
       return conversation.ok ? conversation.value.commandSetPoint(temperature) : conversation;
     },
+    async setRampRate(rate) {
+      const conversation = sourceConversation();
+      return conversation.ok ? conversation.value.setRampRate(rate) : conversation;
+    },
     async switchOutput(on) {
       const conversation = sourceConversation();
       return conversation.ok ? conversation.value.switchOutput(on) : conversation;

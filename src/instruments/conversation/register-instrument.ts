@@ -244,6 +244,7 @@ export const registerInstrument = (options: {
       }),
     reader,
     commandSetPoint,
+    setRampRate: () => Promise.resolve(notInEntry(addressee, "a ramp rate of its own")),
     switchOutput,
     adjust: () => Promise.resolve(notInEntry(addressee, "adjusting")),
     async close() {

@@ -165,6 +165,7 @@ export const talkingInstrument = (options: {
     },
     reader,
     commandSetPoint: () => Promise.resolve(notInEntry(addressee, "a set point")),
+    setRampRate: () => Promise.resolve(notInEntry(addressee, "a ramp rate of its own")),
     switchOutput: () => Promise.resolve(notInEntry(addressee, "switching its output")),
     adjust: () => Promise.resolve(notInEntry(addressee, "adjusting")),
     async close() {

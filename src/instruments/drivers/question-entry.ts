@@ -75,6 +75,9 @@ export const questionEntryFields = z.strictObject({
     .default({})
     .describe("what can be read, by the unit of the channel"),
   setPoint: valueSetting.optional().describe("commanding a temperature in °C"),
+  rampRate: valueSetting
+    .optional()
+    .describe("the source's own ramp rate, K/min; its maximum is sent when the source is to go as fast as it can"),
   output: z
     .strictObject({
       on: message,

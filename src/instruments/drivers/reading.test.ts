@@ -48,3 +48,34 @@ it("a value is sent with the decimals of the entry and counts as arrived within 
   expect(settingArrived(setting, 99.96, "9.91E37")).toBe("no");
   expect(settingArrived(setting, 99.96, "hot")).toBe("malformed");
 });
+
+const contacts = {
+  ...entry,
+  read: {
+    contact: {
+      ask: "MEASure:RESistance? (@{input})",
+      answers: "Ω" as const,
+      contact: { closedBelow: 100, openAbove: 10_000 },
+      inputs: { first: 1, last: 2 },
+    },
+  },
+};
+
+it.each([
+  ["+0.2140", { kind: "reading", reading: { value: 1, wire: "+0.2140" } }],
+  ["+9.9E+37", { kind: "reading", reading: { value: 0, wire: "+9.9E+37" } }],
+  ["2.2E6", { kind: "reading", reading: { value: 0, wire: "2.2E6" } }],
+  ["850", { kind: "between", wire: "850" }],
+  ["9.91E37", { kind: "no-value" }],
+  ["closed", { kind: "malformed" }],
+])("a contact that reads %s Ω is open, closed, or neither", (line, wanted) => {
+  const question = readingQuestion(contacts, "contact", 1);
+  if (!question.ok) throw new Error("no question");
+  expect(understandReading(question.value, line)).toMatchObject(wanted);
+});
+
+it("an entry that reads a contact must say what is open and what is closed", () => {
+  const { contact: _, ...without } = contacts.read.contact;
+  const refused = questionEntryFields.safeParse({ ...contacts, read: { contact: without } });
+  expect(refused.error!.issues[0]).toMatchObject({ path: ["read", "contact", "contact"] });
+});

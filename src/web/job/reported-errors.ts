@@ -1,5 +1,5 @@
 import type { Result } from "#contract";
-import { typeset, typesetError } from "../figures/digits.ts";
+import { plain, typeset, typesetError } from "../figures/digits.ts";
 import { stopKey } from "./stops.ts";
 
 /** What the result says of each stop of one item, as the certificate will say it. */
@@ -8,8 +8,15 @@ export type ReportedErrors = ReadonlyMap<string, string>;
 export const reportedErrors = (result: Result | undefined, item: string): ReportedErrors => {
   const found = result?.items.find((entry) => entry.item === item);
   return new Map(
-    (found?.passes ?? []).flatMap(({ pass, points }) =>
-      points.flatMap((point) =>
+    (found?.passes ?? []).flatMap(({ pass, points, switch: ofSwitch }) => [
+      ...(ofSwitch?.sweeps ?? []).map(
+        (sweep) =>
+          [
+            stopKey({ pass, point: sweep.point }),
+            sweep.temperature === null ? sweep.status.replace("-", " ") : `at ${plain(sweep.temperature.value, 2)}\u00a0°C`,
+          ] as const,
+      ),
+      ...points.flatMap((point) =>
         point.status === "measured"
           ? [
               [
@@ -19,6 +26,6 @@ export const reportedErrors = (result: Result | undefined, item: string): Report
             ]
           : [],
       ),
-    ),
+    ]),
   );
 };

@@ -60,7 +60,8 @@ const statusWords: Record<Stop["status"], string> = {
 
 const errorText = (stop: Stop, item: string | null, reported: ReportedErrors): string | null => {
   const found = stop.errors.find((entry) => entry.item === item) ?? stop.errors[0];
-  if (found === undefined || stop.status !== "measured") return null;
+  if (stop.status !== "measured") return null;
+  if (found === undefined) return reported.get(stopKey(stop)) ?? null;
   return reported.get(stopKey(stop)) ?? `${signed(found.error, placesFor(found.U))} K`;
 };
 

@@ -1,5 +1,6 @@
 import { useElementSize } from "@mantine/hooks";
 import type { SweepResult } from "#contract";
+import parts from "../face/parts.module.css";
 import { nominal, typeset } from "../figures/digits.ts";
 import type { SwitchFinding } from "./switch-words.ts";
 import css from "./switch-judgement.module.css";
@@ -135,7 +136,7 @@ export const SwitchPicture = ({
     <figure className={css.picture}>
       {changes.length > 0 && <Panel findings={changes} singles={singles} unit="°C" label="temperature of the change" />}
       {bands.length > 0 && <Panel findings={bands} singles={singles} unit="K" label="dead band" />}
-      <figcaption className={css.quiet}>
+      <figcaption className={parts.note}>
         Diamond and bar: value with its U. Green field: what is allowed. Open circles: each ramp as it was read, the lag
         still in it.
       </figcaption>

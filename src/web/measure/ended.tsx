@@ -55,6 +55,13 @@ export const Ended = ({
       <div className={css.look}>
         {shown === undefined ? (
           <p className={parts.note}>No stop was measured.</p>
+        ) : job.procedure.ramp !== undefined ? (
+          <section className={css.past} aria-label="Approach">
+            <h2>{view.route.filter((stop) => stop.status === "measured").length} ramps past the change of the contact</h2>
+            <p className={parts.note}>
+              Trip, reset and dead band with their intervals, and what the contact did on each ramp, stand under judge.
+            </p>
+          </section>
         ) : (
           <section className={css.past} aria-label="Approach">
             <h2>
@@ -69,7 +76,7 @@ export const Ended = ({
               <tr>
                 <th scope="col">stop</th>
                 <th scope="col" className={parts.figure}>
-                  error ± U
+                  {job.procedure.ramp === undefined ? "error ± U" : "changed"}
                 </th>
               </tr>
             </thead>

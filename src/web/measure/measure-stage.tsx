@@ -141,7 +141,7 @@ const Going = ({
           />
         )}
         <div className={css.side}>
-          <InTheWay settling={settling} />
+          {view.check === null && view.adjustment === null && <InTheWay settling={settling} />}
           <div>
             {view.cautions.map((caution) => (
               <p key={caution} className={`${parts.caution} ${css.hazard}`}>

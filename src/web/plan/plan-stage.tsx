@@ -10,7 +10,7 @@ import { DayPlan } from "./day-plan.tsx";
 import { ItemPlan } from "./item-plan.tsx";
 import { KitComparison } from "./kit-comparison.tsx";
 import { OrderAndTime } from "./order-and-time.tsx";
-import { ruleWords } from "./words.ts";
+import { readingWords, ruleWords } from "./words.ts";
 import css from "./plan-stage.module.css";
 
 const Due = ({ due }: { due: string }) => {
@@ -69,8 +69,7 @@ const Kit = ({ job, check }: { job: Job; check: Plan["referenceCheck"] }) => {
         <div>
           <dt>passes, readings</dt>
           <dd>
-            {procedure.passes.map((pass) => passWords[pass]).join(", then ")}; {procedure.readings.count} readings of
-            each channel, {procedure.readings.interval} s apart
+            {procedure.passes.map((pass) => passWords[pass]).join(", then ")}; {readingWords(procedure)}
           </dd>
         </div>
         <div>

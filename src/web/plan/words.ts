@@ -14,7 +14,7 @@ export const sensorWords = (sensor: Item["sensor"]): string => {
     case "indication":
       return "shows °C itself";
     case "switch":
-      return "temperature switch";
+      return `temperature switch, ${sensor.onRise} on rising, trip ${nominal(sensor.trip)} °C ${sensor.tripsOn}${sensor.reset === undefined ? "" : `, reset ${nominal(sensor.reset.temperature)} °C ±${sensor.reset.kelvin} K`}${sensor.deadBand === undefined ? "" : `, dead band ${sensor.deadBand.minimum} to ${sensor.deadBand.maximum} K`}`;
   }
 };
 
@@ -36,6 +36,12 @@ export const toleranceWords = (tolerance: Item["tolerance"]): string => {
       ? terms.join(" plus ")
       : `the larger of ${terms.join(" and ")}`;
 };
+
+/** How it is read: at rest, or on the ramps of a switch. */
+export const readingWords = ({ ramp, readings }: Job["procedure"]): string =>
+  ramp === undefined
+    ? `${readings.count} readings of each channel, ${readings.interval} s apart`
+    : `${ramp.cycles} ramps each way at ${[...new Set([ramp.rate, ramp.slowRate ?? ramp.rate])].join(" and ")} K/min, read every ${readings.interval} s`;
 
 export const ruleWords = (rule: Job["procedure"]["decision"]): string => {
   switch (rule.kind) {
