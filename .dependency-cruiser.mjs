@@ -63,7 +63,7 @@ export default {
       name: "bench-stays-outside",
       comment: "The simulated bench is an independent path: only the command line, rehearsals and tests may start it.",
       severity: "error",
-      from: { path: "^src/", pathNot: ["^src/(bench|cli|rehearsal)/", "\\.test\\.ts$"] },
+      from: { path: "^src/", pathNot: ["^src/(bench|cli|rehearsal)/", "\\.(test|test-support)\\.ts$"] },
       to: { path: "^src/bench/" },
     },
     {

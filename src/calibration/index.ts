@@ -25,7 +25,13 @@ export {
 export { historySchema, type EarlierError, type History } from "./job/history.ts";
 export { rampSchema, type Ramp, type Sweep } from "./job/ramp.ts";
 export { expectedChanges, isSwitch, type ExpectedChange, type SwitchItem } from "./job/switch-sweeps.ts";
-export { isClosed, observeContact, watchContact, type ContactChange, type ContactWatch } from "./switch/contact-watch.ts";
+export {
+  isClosed,
+  observeContact,
+  watchContact,
+  type ContactChange,
+  type ContactWatch,
+} from "./switch/contact-watch.ts";
 export type {
   MeasuredChange,
   MeasuredDeadBand,
@@ -39,7 +45,14 @@ export { jobConverter, type JobConverter } from "./job/converter.ts";
 export { closingCheckSchema, type ClosingCheckPlan } from "./job/closing-check.ts";
 export { plannedPoints, type PlannedPoint } from "./job/planned-points.ts";
 export { jobAfter, kitInUse } from "./log/job-after.ts";
-export { passes, procedureSchema, type DecisionRule, type Direction, type Pass, type Procedure } from "./job/procedure.ts";
+export {
+  passes,
+  procedureSchema,
+  type DecisionRule,
+  type Direction,
+  type Pass,
+  type Procedure,
+} from "./job/procedure.ts";
 export {
   benchSchema,
   jobSchema,
@@ -100,11 +113,7 @@ export {
   type AdjustmentProposal,
   type ZeroAndSpan,
 } from "./evaluate/zero-and-span.ts";
-export {
-  proposeCoefficients,
-  type CoefficientsProposal,
-  type NewCoefficients,
-} from "./evaluate/new-coefficients.ts";
+export { proposeCoefficients, type CoefficientsProposal, type NewCoefficients } from "./evaluate/new-coefficients.ts";
 export { covarianceBetween, differenceBetween, type DifferenceOfErrors } from "./evaluate/between-points.ts";
 export { pointModel, type PointModel, type PointModelDescription } from "./evaluate/point-model.ts";
 export {

@@ -1,5 +1,5 @@
 import type { EventDraft } from "#calibration";
-import type { Advice } from "./inputs.ts";
+import type { Advice } from "./advice.ts";
 
 /** What the log says of an adjustment that was made: zero and span, or the coefficients that hold from here on. */
 export const adjustedEvent = (advice: Advice, at: number, by: string): EventDraft =>

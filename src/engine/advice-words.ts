@@ -1,4 +1,4 @@
-import type { Advice } from "./inputs.ts";
+import type { Advice } from "./advice.ts";
 
 const signed = (value: number): string => `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(3)}`;
 

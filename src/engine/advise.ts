@@ -9,7 +9,7 @@ import {
   type RunEvent,
   type RunOpened,
 } from "#calibration";
-import type { Advice } from "./inputs.ts";
+import type { Advice } from "./advice.ts";
 
 const zeroAndSpan = (own: ItemResult, item: Item, adjustment: Job["procedure"]["adjustment"]): Advice => {
   const { decision, reason, correction } = proposeAdjustment(own, item, adjustment);
@@ -34,9 +34,7 @@ const coefficients = (own: ItemResult, item: Item, { adjustment, coverage }: Job
     adjust,
     zero: 0,
     span: 0,
-    ...(correction === null
-      ? {}
-      : { coefficients: { sensor: correction.sensor, values, inItem: correction.inItem } }),
+    ...(correction === null ? {} : { coefficients: { sensor: correction.sensor, values, inItem: correction.inItem } }),
     forecast: correction?.forecast ?? [],
     reason: adjust ? `${item.tag}: ${reason} New coefficients: ${list}.` : `${item.tag}: ${reason}`,
   };

@@ -258,7 +258,10 @@ export class AnalyticBench implements BenchPort {
       if (channel === "check")
         return this.#answer(channel, time, this.#medium(time, 10) + (this.troubles.checkError ?? 0));
       const reference = channel === "reference";
-      const index = Math.max(0, this.job.items.findIndex((item) => item.channel === channel));
+      const index = Math.max(
+        0,
+        this.job.items.findIndex((item) => item.channel === channel),
+      );
       const iced = reference && this.#place === "ice-point";
       const lag = reference ? 10 : this.lag * (1 + 2 * index);
       const temperature = (iced ? 0 : this.#medium(time, lag)) + 0.002 * this.#noise.normal();

@@ -14,7 +14,9 @@ describe("the closing check in an ice point", () => {
     const placed = log.find((event) => event.kind === "reference-placed")!;
     expect(bench.switched.at(-1)).toBe(false);
     // The source was off before the check, and the reference was read below 50 °C before it was moved.
-    expect(log.findLast((event) => event.kind === "output-switched" && event.n < placed.n)).toMatchObject({ on: false });
+    expect(log.findLast((event) => event.kind === "output-switched" && event.n < placed.n)).toMatchObject({
+      on: false,
+    });
     expect(placed.at - begun.at).toBeGreaterThan(30);
     expect(kinds(log).slice(-7)).toEqual([
       "check-begun",
@@ -45,16 +47,18 @@ describe("the closing check in an ice point", () => {
     const { log: left } = await conductAnalytic(
       job,
       drifted,
-      [
-        { when: ({ stage }) => stage === "paused", command: { command: "skip-check", by, reason: "the shop decides" } },
-      ],
+      [{ when: ({ stage }) => stage === "paused", command: { command: "skip-check", by, reason: "the shop decides" } }],
       log,
     );
     expect(left.at(-1)).toMatchObject({ kind: "run-ended", outcome: "completed" });
     const result = evaluate(left);
     expect(result.closingCheck).toMatchObject({ status: "failed" });
     for (const point of result.items[0]!.passes[0]!.points)
-      expect(point).toMatchObject({ status: "measured", conformity: null, conformityNote: expect.stringMatching(/suspect/) });
+      expect(point).toMatchObject({
+        status: "measured",
+        conformity: null,
+        conformityNote: expect.stringMatching(/suspect/),
+      });
   });
 
   it("waits for a person where the bench has no hand, and does not take a hot probe [E18]", async () => {
@@ -111,7 +115,10 @@ describe("the closing check beside a second thermometer", () => {
   it("takes the value typed by hand once the reference is steady [E18]", async () => {
     const job = inventedJob({ procedure: { closingCheck: plan } });
     const { log } = await conductAnalytic(job, { hands: true }, [
-      { when: ({ commands }) => commands.includes("record-check"), command: { command: "record-check", by, value: 40.02 } },
+      {
+        when: ({ commands }) => commands.includes("record-check"),
+        command: { command: "record-check", by, value: 40.02 },
+      },
     ]);
     expect(log.find((event) => event.kind === "check-measured")).toMatchObject({ typed: 40.02, by });
     expect(evaluate(log).closingCheck!.differences[0]!.difference.value).toBeCloseTo(-0.02, 2);

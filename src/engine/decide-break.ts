@@ -9,7 +9,11 @@ const usualUnattended = 1800;
 export const longestUnattended = (state: EngineState): number => state.job.procedure.unattended ?? usualUnattended;
 
 /** A break: the run is paused; the source holds for a limited time, or is switched off and cools. */
-export const takeBreak = (state: EngineState, at: number, command: Extract<RunCommand, { command: "break" }>): Decision => {
+export const takeBreak = (
+  state: EngineState,
+  at: number,
+  command: Extract<RunCommand, { command: "break" }>,
+): Decision => {
   const { hold, by } = command;
   const limit = longestUnattended(state);
   const until = hold && state.output ? at + Math.min(command.seconds ?? limit, limit) : null;

@@ -2,7 +2,14 @@ import type { ClosingCheck, EventDraft } from "#calibration";
 import { advance, pauseWithFault } from "./advance.ts";
 import { coolEnough } from "./cautions.ts";
 import { foresee } from "./foresee.ts";
-import { nothing, type Decision, type Effect, type EngineInput, type ReferencePlace, type RunCommand } from "./inputs.ts";
+import {
+  nothing,
+  type Decision,
+  type Effect,
+  type EngineInput,
+  type ReferencePlace,
+  type RunCommand,
+} from "./inputs.ts";
 import { blockEvents } from "./pending.ts";
 import { checkChannelOf, currentStop, engineName, type EngineState } from "./state.ts";
 
@@ -46,7 +53,10 @@ export const decideCheck = (state: EngineState, at: number): Decision => {
   if (check.settledAt === null) {
     if (check.settling.ready && latest !== null) {
       const { options } = check.settling;
-      return { events: [{ kind: "check-settled", at, evidence: { ...evidenceOf(latest), target: options.target } }], effects: [] };
+      return {
+        events: [{ kind: "check-settled", at, evidence: { ...evidenceOf(latest), target: options.target } }],
+        effects: [],
+      };
     }
     const { longestWait } = state.job.procedure.settling;
     if (at - check.placedAt <= longestWait) return nothing;
@@ -81,7 +91,12 @@ export const checkJudged = (state: EngineState, at: number, checks: readonly Clo
     const { channel } = state.job.kit.reference;
     return { events: pauseWithFault(at, { code: "kit.check-failed", message: bad.statement, channel }), effects: [] };
   }
-  const notes: EventDraft[] = checks.map(({ statement }) => ({ kind: "note-added", at, text: statement, by: engineName }));
+  const notes: EventDraft[] = checks.map(({ statement }) => ({
+    kind: "note-added",
+    at,
+    text: statement,
+    by: engineName,
+  }));
   const next = advance(foresee(state, notes), at, { judged: true });
   return { events: [...notes, ...next.events], effects: next.effects };
 };
@@ -108,8 +123,7 @@ export const placeByHand = (
 ): Decision => {
   const text = placeWords[where];
   const note: EventDraft = { kind: "note-added", at: input.at, text, by: engineName };
-  if (where !== "source")
-    return { events: [note], effects: [], volatile: { ...state.volatile, placing: true } };
+  if (where !== "source") return { events: [note], effects: [], volatile: { ...state.volatile, placing: true } };
   return {
     events: [
       { kind: "reference-placed", at: input.at, where: "source", by: engineName },
@@ -120,7 +134,11 @@ export const placeByHand = (
 };
 
 /** What the typed value of the check thermometer leads to: the readings just before it are its window. */
-export const recordCheck = (state: EngineState, at: number, command: Extract<RunCommand, { command: "record-check" }>): Decision => {
+export const recordCheck = (
+  state: EngineState,
+  at: number,
+  command: Extract<RunCommand, { command: "record-check" }>,
+): Decision => {
   const { count, interval } = state.job.procedure.readings;
   const settledAt = state.check?.settledAt ?? at;
   const from = Math.max(settledAt - count * interval, at - count * interval);

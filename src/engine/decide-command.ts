@@ -3,7 +3,15 @@ import type { EventDraft } from "#calibration";
 import { adjustedEvent } from "./adjusted-event.ts";
 import { advance, endRun } from "./advance.ts";
 import { takeBreak } from "./decide-break.ts";
-import { awaitsPlacing, awaitsTyping, isChecking, isCoolToMove, placed, placeWanted, recordCheck } from "./decide-check.ts";
+import {
+  awaitsPlacing,
+  awaitsTyping,
+  isChecking,
+  isCoolToMove,
+  placed,
+  placeWanted,
+  recordCheck,
+} from "./decide-check.ts";
 import { replaceKit } from "./decide-kit.ts";
 import { addPoint, asFoundLocked, canSwap, passInHand, swapPoints } from "./decide-route.ts";
 import { foresee } from "./foresee.ts";
@@ -26,8 +34,7 @@ export const allowedCommands = (state: EngineState): readonly RunCommandName[] =
   const ramps = state.job.procedure.ramp !== undefined;
   if (!ramps && passInHand(state) !== null) onTheRoute.push("add-point");
   if (!ramps && canSwap(state)) onTheRoute.push("swap-points");
-  if (awaitsAdjustment(state))
-    return ["confirm-adjustment", ...onTheRoute, "replace-kit", "add-note", "stop"];
+  if (awaitsAdjustment(state)) return ["confirm-adjustment", ...onTheRoute, "replace-kit", "add-note", "stop"];
   const working: RunCommandName[] = [state.paused === null ? "pause" : "resume"];
   if (isChecking(state) && state.paused === null) {
     // A bench with hands puts the reference there itself; only where it cannot is a person asked.
@@ -36,7 +43,8 @@ export const allowedCommands = (state: EngineState): readonly RunCommandName[] =
   }
   if (canSkipCheck(state)) working.push("skip-check");
   const stopInHand = currentStop(state) ?? nextStop(state);
-  if (stopInHand !== undefined && (currentStop(state) !== undefined || state.paused !== null)) working.push("skip-point");
+  if (stopInHand !== undefined && (currentStop(state) !== undefined || state.paused !== null))
+    working.push("skip-point");
   if (state.onBreak === null) working.push("break");
   return [...working, ...onTheRoute, "replace-kit", "add-note", "stop"];
 };
@@ -60,11 +68,7 @@ export const awaitsAdjustment = (state: EngineState): boolean =>
 
 /** Stops that may be repeated: measured or skipped ones, and as found only until an adjustment has been made. */
 const repeatable = (state: EngineState): readonly PlannedStop[] =>
-  state.stops.filter(
-    (stop) =>
-      stop.status !== "ahead" &&
-      !(stop.pass === "as-found" && asFoundLocked(state)),
-  );
+  state.stops.filter((stop) => stop.status !== "ahead" && !(stop.pass === "as-found" && asFoundLocked(state)));
 
 const refuse = (message: string): Decision => ({
   ...nothing,
@@ -122,7 +126,11 @@ const skip = (state: EngineState, at: number, command: Extract<RunCommand, { com
 };
 
 /** The check is left out, or stands as it failed: the log says who decided it and why, and the result says what it means. */
-const skipCheck = (state: EngineState, at: number, command: Extract<RunCommand, { command: "skip-check" }>): Decision => {
+const skipCheck = (
+  state: EngineState,
+  at: number,
+  command: Extract<RunCommand, { command: "skip-check" }>,
+): Decision => {
   const pass = state.job.procedure.closingCheck?.kind === "first-point" ? state.begunPasses.at(-1) : undefined;
   return thenAdvance(state, at, [
     ...blockEvents(state, state.volatile, at),

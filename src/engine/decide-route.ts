@@ -35,7 +35,8 @@ const keepsSides = (from: number | null, stops: readonly PlannedStop[]): boolean
 
 const wayOf = (from: number | null, temperatures: readonly number[]): number =>
   temperatures.reduce(
-    (sum, temperature, index) => sum + Math.abs(temperature - (index === 0 ? (from ?? temperature) : temperatures[index - 1]!)),
+    (sum, temperature, index) =>
+      sum + Math.abs(temperature - (index === 0 ? (from ?? temperature) : temperatures[index - 1]!)),
     0,
   );
 
@@ -49,10 +50,23 @@ const insertions = (from: number | null, ahead: readonly PlannedStop[], added: P
   Array.from({ length: ahead.length + 1 }, (_, place) => place).flatMap((place) => {
     const stops = ahead.toSpliced(place, 0, added);
     if (!keepsSides(from, stops)) return [];
-    return [{ before: ahead[place]?.point ?? null, way: wayOf(from, stops.map(({ temperature }) => temperature)) }];
+    return [
+      {
+        before: ahead[place]?.point ?? null,
+        way: wayOf(
+          from,
+          stops.map(({ temperature }) => temperature),
+        ),
+      },
+    ];
   });
 
-const chosen = (from: number | null, ahead: readonly PlannedStop[], added: PlannedStop, where: string): Insertion | null => {
+const chosen = (
+  from: number | null,
+  ahead: readonly PlannedStop[],
+  added: PlannedStop,
+  where: string,
+): Insertion | null => {
   const all = insertions(from, ahead, added);
   if (where === "next") return all.find(({ before }) => before === (ahead[0]?.point ?? null)) ?? null;
   if (where === "last") return all.findLast(({ before }) => before === null) ?? null;
@@ -78,8 +92,16 @@ export const addPoint = (
   const events: EventDraft[] = [];
   for (const pass of passes) {
     const added: PlannedStop = {
-      ...{ pass, point, temperature, status: "ahead", reason, errors: {}, done: [] },
-      ...{ direction: direction ?? null, added: true, flagged: false },
+      pass,
+      point,
+      temperature,
+      status: "ahead",
+      reason,
+      errors: {},
+      done: [],
+      direction: direction ?? null,
+      added: true,
+      flagged: false,
     };
     const from = pass === inHand ? (state.setPoint?.temperature ?? null) : null;
     const place = chosen(from, aheadIn(state, pass), added, where);

@@ -1,7 +1,8 @@
 export { coolEnough, planCautions } from "./cautions.ts";
 export { allowedCommands } from "./decide-command.ts";
 export { evolve, replay } from "./evolve.ts";
-export type { Adjustment, Advice, Decision, Effect, EngineInput, RunCommand, RunCommandName } from "./inputs.ts";
+export type { Advice } from "./advice.ts";
+export type { Adjustment, Decision, Effect, EngineInput, RunCommand, RunCommandName } from "./inputs.ts";
 export { initialState, openRun, type Opening } from "./open-run.ts";
 export type { AbortSignalLike, BenchPort, ChannelAnswer, Clock, InstrumentIdentity, Journal } from "./ports.ts";
 export { checkReadiness, limitsCrossed, obstaclesOf } from "./readiness.ts";

@@ -1,6 +1,7 @@
 import type { PatternRemark } from "#diagnosis";
 import type { FaultValue } from "#fault";
-import type { ClosingCheck, Direction, EventDraft, Item, Readout, Reference, Source } from "#calibration";
+import type { ClosingCheck, Direction, EventDraft, Readout, Reference, Source } from "#calibration";
+import type { Advice } from "./advice.ts";
 import type { ChannelAnswer } from "./ports.ts";
 import type { Volatile } from "./state.ts";
 
@@ -64,35 +65,6 @@ export type RunCommand =
   | { readonly command: "add-note"; readonly by: string; readonly text: string };
 
 export type RunCommandName = RunCommand["command"];
-
-/** What an adjustment is forecast to do at one point; K. */
-export interface ForecastAtPoint {
-  readonly point: number;
-  readonly nominal: number;
-  readonly asFound: number;
-  readonly shift: number;
-  readonly shiftU: number;
-  readonly asLeft: number;
-  readonly U: number;
-}
-
-/** What is advised for an item after its as-found pass, worked out from the log. */
-export interface Advice {
-  readonly item: string;
-  readonly adjust: boolean;
-  readonly zero: number;
-  readonly span: number;
-  /** New coefficients in place of zero and span: the sensor that they make, and their names and values. */
-  readonly coefficients?: {
-    readonly sensor: Item["sensor"];
-    readonly values: readonly { readonly name: string; readonly value: number; readonly unit: string }[];
-    /** They are to be entered in the item's own electronics; otherwise they belong to whoever reads the sensor. */
-    readonly inItem: boolean;
-  };
-  readonly forecast: readonly ForecastAtPoint[];
-  /** Why, in a sentence. */
-  readonly reason: string;
-}
 
 /** A change of an item's indication: by `zero` K at the lower end of its range, and `span` K more over its range. */
 export interface Adjustment {

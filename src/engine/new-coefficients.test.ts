@@ -6,7 +6,12 @@ const by = "Ines Holloway";
 const procedure: Partial<JobInput["procedure"]> = {
   passes: ["as-found", "as-left"],
   points: [0, 50, 100, 150].map((temperature) => ({ temperature })),
-  adjustment: { kind: "new-coefficients", model: "callendar-van-dusen", adjustAbove: 0.5, authorisedBy: "Tomas Brandvold" },
+  adjustment: {
+    kind: "new-coefficients",
+    model: "callendar-van-dusen",
+    adjustAbove: 0.5,
+    authorisedBy: "Tomas Brandvold",
+  },
 };
 const confirm = {
   when: ({ stage, adjustment }: { stage: string; adjustment: unknown }) => stage === "adjusting" && adjustment !== null,
@@ -29,11 +34,20 @@ describe("new coefficients", () => {
     expect(errors(log, 0)[0]).toBeCloseTo(0.38, 2);
     expect(evaluate(log).items[0]!.loaded).toMatchObject({ sensor: loaded.sensor });
     const note = log.find((event) => event.kind === "note-added" && event.text.includes("Forecast:"))!;
-    expect(note).toMatchObject({ text: expect.stringMatching(/r0 = 100\.\d+ Ω.*Forecast: 0 °C \+0\.38\d → .*± 0\.\d+ K/s) });
+    expect(note).toMatchObject({
+      text: expect.stringMatching(/r0 = 100\.\d+ Ω.*Forecast: 0 °C \+0\.38\d → .*± 0\.\d+ K/s),
+    });
   });
 
   it("of a transmitter are worked out through those that it holds [E27]", async () => {
-    const nominal = { kind: "platinum", equation: "callendar-van-dusen", r0: 100, a: 3.9083e-3, b: -5.775e-7, c: -4.183e-12 } as const;
+    const nominal = {
+      kind: "platinum",
+      equation: "callendar-van-dusen",
+      r0: 100,
+      a: 3.9083e-3,
+      b: -5.775e-7,
+      c: -4.183e-12,
+    } as const;
     const job = inventedJob({
       procedure,
       item: { sensor: { kind: "loop", lower: -20, upper: 180, inner: nominal }, unit: "mA" },

@@ -12,7 +12,8 @@ const conduct = (troubles: BenchTroubles) => conductAnalytic(job, troubles);
 describe("a reference that fails in the middle of a run", () => {
   it("and gives no temperature is named, its point flagged, the run paused [E25]", async () => {
     // A shorted probe: an ohm of cable, far below the coldest temperature of the equation.
-    const signal = (channel: string, time: number): number | null => (channel === "reference" && time > late ? 1 : null);
+    const signal = (channel: string, time: number): number | null =>
+      channel === "reference" && time > late ? 1 : null;
     const { log, ended, runner } = await conduct({ signal });
     expect(ended).toBe(false);
     expect(log.find((event) => event.kind === "fault-seen")).toMatchObject({
@@ -27,7 +28,9 @@ describe("a reference that fails in the middle of a run", () => {
 
   it("open on its channel is a fault of the reference, and its readings count for nothing [E25]", async () => {
     const channel: BenchTroubles["channel"] = (name, time) =>
-      name === "reference" && time > late && time < late + 60 ? failure("signal.open-circuit", "Input 1 is open.").fault : null;
+      name === "reference" && time > late && time < late + 60
+        ? failure("signal.open-circuit", "Input 1 is open.").fault
+        : null;
     const { log, runner } = await conduct({ channel });
     expect(log.find((event) => event.kind === "fault-seen")).toMatchObject({
       code: "signal.open-circuit",
@@ -54,7 +57,8 @@ describe("a reference that fails in the middle of a run", () => {
   });
 
   it("that jumps while no item does is named, and the point measured anew after resuming [E25]", async () => {
-    const reference = (temperature: number, time: number): number => temperature + (time > late && time < late + 70 ? 0.6 : 0);
+    const reference = (temperature: number, time: number): number =>
+      temperature + (time > late && time < late + 70 ? 0.6 : 0);
     const { log } = await conductAnalytic(job, { reference }, [
       { when: ({ stage, at }) => stage === "paused" && at > late + 100, command: { command: "resume", by } },
     ]);
@@ -76,7 +80,10 @@ describe("a reference that fails in the middle of a run", () => {
   it("a healthy one is not accused, whatever the seeds of its noise [E25]", async () => {
     for (const interval of [1, 2, 5]) {
       const calm = inventedJob({
-        procedure: { readings: { count: 10, interval }, points: [30, 90, 150, 60].map((temperature) => ({ temperature })) },
+        procedure: {
+          readings: { count: 10, interval },
+          points: [30, 90, 150, 60].map((temperature) => ({ temperature })),
+        },
       });
       const { log } = await conductAnalytic(calm);
       expect(log.filter(({ kind }) => kind === "fault-seen")).toEqual([]);

@@ -45,7 +45,8 @@ describe("kit that is replaced in the middle of a run", () => {
     const [first, second] = points(log) as MeasuredPoint[];
     expect(first!.error.value).toBeCloseTo(0.1, 1);
     expect(second!.error.value).toBeCloseTo(0.1, 1);
-    const calibrationOf = (point: MeasuredPoint) => point.budget.lines.find(({ id }) => id === "reference.calibration")!;
+    const calibrationOf = (point: MeasuredPoint) =>
+      point.budget.lines.find(({ id }) => id === "reference.calibration")!;
     expect(calibrationOf(first!).source).toContain("X-1");
     expect(calibrationOf(second!).source).toContain("X-9");
     expect(calibrationOf(second!).u).toBeCloseTo(3 * calibrationOf(first!).u, 9);
@@ -72,7 +73,10 @@ describe("kit that is replaced in the middle of a run", () => {
         },
         command: replace("flag"),
       }),
-      { when: paused, command: { command: "repeat-point", by, reason: "measured with R-1", pass: "as-found", point: 0 } },
+      {
+        when: paused,
+        command: { command: "repeat-point", by, reason: "measured with R-1", pass: "as-found", point: 0 },
+      },
     ]);
     expect(points(repeated.log).map(({ status }) => status)).toEqual(["measured", "measured"]);
   });

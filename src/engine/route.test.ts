@@ -72,14 +72,25 @@ describe("a point more", () => {
       "as-left 3",
     ]);
     expect(measured(log)).toEqual([
-      ...["as-found 0", "as-found 2", "as-found 1"],
-      ...["as-left 0", "as-left 2", "as-left 3", "as-left 1"],
+      "as-found 0",
+      "as-found 2",
+      "as-found 1",
+      "as-left 0",
+      "as-left 2",
+      "as-left 3",
+      "as-left 1",
     ]);
   });
 });
 
 describe("the order of what is still to come", () => {
-  const swap = (point: number, other: number) => ({ command: "swap-points" as const, by, reason: "r", point, with: other });
+  const swap = (point: number, other: number) => ({
+    command: "swap-points" as const,
+    by,
+    reason: "r",
+    point,
+    with: other,
+  });
 
   it("is changed by letting two points change places [E22]", async () => {
     const { bench, log } = await conductAnalytic(four(), {}, [{ when: atPoint(0), command: swap(1, 3) }]);

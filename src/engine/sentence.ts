@@ -81,7 +81,10 @@ const breakSentence = (state: EngineState): Sentence | null => {
   const { onBreak } = state;
   if (onBreak === null) return null;
   if (!onBreak.hold || onBreak.until === null)
-    return { happening: "A break; the source is off and cools.", now: "Resume when you are back; the point is approached anew." };
+    return {
+      happening: "A break; the source is off and cools.",
+      now: "Resume when you are back; the point is approached anew.",
+    };
   return {
     happening: `A break; the source holds ${state.setPoint?.temperature ?? ""} °C for ${clockWords(onBreak.until - state.at)} more, then it is switched off.`,
     now: "Resume when you are back.",
@@ -116,14 +119,20 @@ const checkSentence = (state: EngineState): Sentence => {
         now: "Prepare the ice point. Leave the reference where it is until it is below 50 °C.",
       };
     return ice
-      ? { happening: "Closing check of the reference.", now: "Put it into the ice point, as deep as it is used, then confirm." }
+      ? {
+          happening: "Closing check of the reference.",
+          now: "Put it into the ice point, as deep as it is used, then confirm.",
+        }
       : {
           happening: "Closing check of the reference.",
           now: "Put the check thermometer beside it, equally deep, then confirm.",
         };
   }
   if (awaitsTyping(state))
-    return { happening: "The reference is steady beside the check thermometer.", now: "Type what the check thermometer shows." };
+    return {
+      happening: "The reference is steady beside the check thermometer.",
+      now: "Type what the check thermometer shows.",
+    };
   return {
     happening: ice ? "The reference settles in the ice point." : "The reference settles beside the check thermometer.",
     now: "Nothing to do; keep hands and cables off.",

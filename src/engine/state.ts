@@ -1,5 +1,5 @@
 import type { Direction, Job, JobConverter, Pass, RunOpened, SettlingEvidence } from "#calibration";
-import type { Advice } from "./inputs.ts";
+import type { Advice } from "./advice.ts";
 import type { RampProgress } from "./ramp/ramp-state.ts";
 import type { CheckState } from "./state-check.ts";
 import type { KnownPace, SettlingState } from "#settling";

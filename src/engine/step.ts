@@ -6,7 +6,8 @@ import { decideCommand } from "./decide-command.ts";
 import { checkJudged, placeByHand, placed } from "./decide-check.ts";
 import { patternSeen } from "./decide-pattern.ts";
 import { foresee } from "./foresee.ts";
-import { nothing, type Advice, type Decision, type EngineInput } from "./inputs.ts";
+import type { Advice } from "./advice.ts";
+import { nothing, type Decision, type EngineInput } from "./inputs.ts";
 import { engineName, type EngineState } from "./state.ts";
 
 /** As left is as found where nothing was adjusted: said once, and the points are not visited again. */

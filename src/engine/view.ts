@@ -15,7 +15,8 @@ import {
   type PlannedStop,
 } from "./state.ts";
 import { awaitsTyping, isChecking } from "./decide-check.ts";
-import type { Advice, RunCommandName } from "./inputs.ts";
+import type { Advice } from "./advice.ts";
+import type { RunCommandName } from "./inputs.ts";
 
 export interface LatestView {
   readonly at: number;

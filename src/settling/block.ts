@@ -1,4 +1,4 @@
-import { blockLength, minuteLength } from "./options.ts";
+import { blockLength, minuteLength } from "./lengths.ts";
 
 /** Mean of the readings of one stretch of time. */
 export interface Block {

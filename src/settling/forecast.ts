@@ -1,7 +1,7 @@
 import type { Block } from "./block.ts";
 import { lagDoubt, leastLag } from "./longest-lag.ts";
 import { correctionBy } from "./known-pace.ts";
-import { blockLength, confirmationGap, slopeMargin } from "./options.ts";
+import { blockLength, confirmationGap, slopeMargin } from "./lengths.ts";
 import type { SettlingState } from "./state.ts";
 
 /** When the approach will be ready, with an interval of about 80 %, in seconds on the readings' own clock. */

@@ -1,6 +1,7 @@
 import type { Block } from "./block.ts";
 import { longestLag } from "./longest-lag.ts";
-import { blockLength, slopeMargin, swingLeft, type SettlingOptions } from "./options.ts";
+import { blockLength, slopeMargin, swingLeft } from "./lengths.ts";
+import type { SettlingOptions } from "./options.ts";
 import { stateDoubt } from "./stated-doubt.ts";
 import type { SlowTail } from "./slow-tail.ts";
 import type { Travel } from "./travel.ts";

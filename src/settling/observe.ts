@@ -1,6 +1,6 @@
 import { judgeBlocks, type Judgement } from "./judgement.ts";
 import { foretell } from "./forecast.ts";
-import { blockLength, confirmationGap, longestPast } from "./options.ts";
+import { blockLength, confirmationGap, longestPast } from "./lengths.ts";
 import { findRules, watchRules } from "./plain-rules.ts";
 import { slowTailOf } from "./slow-tail.ts";
 import { addToBlock, blockIsFull, closeBlock, minuteIsFull, type PairedReading } from "./block.ts";

@@ -1,4 +1,4 @@
-import type { KnownPace } from "./known-pace.ts";
+import type { KnownPace } from "./pace.ts";
 import type { PlainRules } from "./plain-rules.ts";
 
 /** What is asked of one item's approach to one point. Times in seconds, differences in kelvin. */
@@ -32,19 +32,3 @@ export const bindings = ["own", "rules", "both"] as const;
 export type Binding = (typeof bindings)[number];
 
 export const defaultSettling = { minimumWindow: 120, longestWindow: 600, resolution: 0, horizon: 300 } as const;
-
-/** Length of the blocks over which readings are averaged before anything is judged, s. */
-export const blockLength = 10;
-
-/** How often readiness is judged, and how far apart two positive judgements must be, s. */
-export const confirmationGap = 20;
-
-/** Length of the longer blocks in which a slow tail is looked for, s; and how many of them are kept. */
-export const minuteLength = 60;
-export const longestPast = 90;
-
-/** Share of a swing that was taken out which stays in an estimate. */
-export const swingLeft = 0.4;
-
-/** A tail whose slope is seen outlasts the horizon where other lags lie in front of it; its slope is carried on for so many horizons. */
-export const slopeMargin = 1.4;

@@ -1,4 +1,4 @@
-import { blockLength } from "./options.ts";
+import { blockLength } from "./lengths.ts";
 
 /** What a plain rule may look at. */
 export const ruleQuantities = ["reference", "item", "source", "difference"] as const;

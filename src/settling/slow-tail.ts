@@ -1,5 +1,6 @@
 import type { Block } from "./block.ts";
-import { defaultSettling, slopeMargin } from "./options.ts";
+import { slopeMargin } from "./lengths.ts";
+import { defaultSettling } from "./options.ts";
 
 /** A slow exponential rest in the difference, as the minutes show it. */
 export interface SlowTail {

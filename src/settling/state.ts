@@ -1,6 +1,7 @@
 import type { Block, OpenBlock } from "./block.ts";
 import type { Judgement } from "./judgement.ts";
-import { confirmationGap, type SettlingOptions } from "./options.ts";
+import { confirmationGap } from "./lengths.ts";
+import type { SettlingOptions } from "./options.ts";
 import { emptyWatch, type RuleWatch } from "./plain-rules.ts";
 import type { Travel } from "./travel.ts";
 

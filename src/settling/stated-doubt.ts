@@ -1,6 +1,7 @@
 import { blockToBlock, scatterOf } from "./block-noise.ts";
 import type { Block } from "./block.ts";
-import { blockLength, swingLeft, type SettlingOptions } from "./options.ts";
+import { blockLength, swingLeft } from "./lengths.ts";
+import type { SettlingOptions } from "./options.ts";
 import { weighTails, type Weighed, type WeighedMean } from "./tail-hypotheses.ts";
 import type { Travel } from "./travel.ts";
 import type { Trend } from "./trend.ts";

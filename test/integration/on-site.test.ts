@@ -42,13 +42,11 @@ describe("run --commands", () => {
       { command: "break", hold: true, seconds: 600, when: { reached: 3 } },
       { command: "resume", when: { at: 700 } },
       {
-        ...{
-          command: "replace-kit",
-          role: "reference",
-          entry: spare,
-          earlier: "keep",
-          reason: "1108 fell on the floor",
-        },
+        command: "replace-kit",
+        role: "reference",
+        entry: spare,
+        earlier: "keep",
+        reason: "1108 fell on the floor",
         when: { reached: 1 },
       },
       { command: "resume", when: { stage: "paused" } },

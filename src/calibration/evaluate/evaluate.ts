@@ -112,7 +112,9 @@ export const evaluate = (log: readonly RunEvent[]): Result => {
   }
   const changes = kitChanges(view);
   for (const { role, from, to, reason, by } of changes)
-    remarks.warn(`The ${role} ${from.serial} was replaced by ${to.serial} in the middle of the run: ${reason} (${by}).`);
+    remarks.warn(
+      `The ${role} ${from.serial} was replaced by ${to.serial} in the middle of the run: ${reason} (${by}).`,
+    );
   // Where the run was completed, as-left was left out because nothing had been adjusted.
   if (ended !== undefined && ended.outcome !== "completed") {
     for (const pass of job.procedure.passes) {

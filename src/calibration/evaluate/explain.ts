@@ -109,10 +109,7 @@ export const explain = (
     );
   const points = view.points(pass);
   if (points.every((each) => each.point !== point))
-    return failure(
-      "input.invalid",
-      `The procedure has the points 1 to ${points.length}, not ${point + 1}.`,
-    );
+    return failure("input.invalid", `The procedure has the points 1 to ${points.length}, not ${point + 1}.`);
   const place = { item, pass, point };
   const history = view.history(pass, point, item.id);
   const data = gatherPoint(view, place, history);

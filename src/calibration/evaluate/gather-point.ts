@@ -11,13 +11,7 @@ import { checkOfReference } from "./closing-check.ts";
 import { seenHysteresis } from "./hysteresis.ts";
 import { pairReadings, type PairedReadings } from "./pair-readings.ts";
 import type { PointData } from "./point-data.ts";
-
-export interface PointPlace {
-  readonly item: Item;
-  readonly pass: Pass;
-  /** Index into the procedure's points. */
-  readonly point: number;
-}
+import type { PointPlace } from "./point-place.ts";
 
 /** The readings of the window, paired; or why they cannot be. */
 const paired = (view: LogView, job: Job, item: Item, window: RunEventOf<"point-measured">): Outcome<PairedReadings> => {

@@ -1,16 +1,7 @@
-import type { Direction } from "../job/procedure.ts";
 import type { LogView } from "../log/log-view.ts";
 import { approachDirection } from "./approach-direction.ts";
 import type { PointData } from "./point-data.ts";
-import type { PointPlace } from "./gather-point.ts";
-
-/** What going both ways showed at a temperature: the error falling less the error rising, K. */
-export interface SeenHysteresis {
-  readonly difference: number;
-  readonly partner: number;
-  readonly direction: Direction;
-  readonly origin: readonly number[];
-}
+import type { PointPlace, SeenHysteresis } from "./point-place.ts";
 
 /**
  * The largest difference between this point and the points of the same temperature that were reached from the other side.

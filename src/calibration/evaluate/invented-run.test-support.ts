@@ -199,13 +199,7 @@ export class InventedRun {
     return this.events;
   }
 
-  readings(
-    channel: string,
-    unit: ChannelUnit,
-    times: number[],
-    values: number[],
-    places: number | null = 4,
-  ): number {
+  readings(channel: string, unit: ChannelUnit, times: number[], values: number[], places: number | null = 4): number {
     const rounded = places === null ? values : values.map((value) => Number(value.toFixed(places)));
     const wire = places === null ? {} : { wire: values.map((value) => value.toFixed(places)) };
     return this.add({ kind: "readings-taken", channel, unit, times, values: rounded, ...wire, at: times.at(-1)! });

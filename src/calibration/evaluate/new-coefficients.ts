@@ -66,7 +66,9 @@ const forecastOf = (fit: FittedItem, points: readonly MeasuredPoint[]): Adjusted
   });
 
 const workedOut = (result: ItemResult, item: Item, asked: Asked, coverage: number): Outcome<NewCoefficients> => {
-  const found = result.passes.find(({ pass }) => pass === "as-found")?.points.filter((point) => point.status === "measured");
+  const found = result.passes
+    .find(({ pass }) => pass === "as-found")
+    ?.points.filter((point) => point.status === "measured");
   const own = inside(item, found ?? []);
   if (!own.ok) return own;
   const { model, degree, subrange } = asked;
@@ -109,7 +111,9 @@ export const proposeCoefficients = (
   const before = largest(forecast.map(({ asFound }) => asFound));
   const after = largest(forecast.map(({ asLeft }) => asLeft));
   if (after >= before) return leave("No coefficients of this equation make the largest error smaller.");
-  const where = made.value.inItem ? "Enter them in the item, then confirm" : "They go with the sensor; enter them wherever it is read, then confirm";
+  const where = made.value.inItem
+    ? "Enter them in the item, then confirm"
+    : "They go with the sensor; enter them wherever it is read, then confirm";
   return {
     decision: "adjust",
     reason: `With new coefficients the largest error would go from ${before.toPrecision(2)} K to ${after.toPrecision(2)} K. ${where}.`,

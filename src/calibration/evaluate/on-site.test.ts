@@ -31,7 +31,11 @@ describe("going both ways [C51]", () => {
       expect(line(point, "item.hysteresis")!.contribution).toBeCloseTo(0.18 / (2 * Math.sqrt(3)), 4);
     expect(points.map(({ approach }) => approach)).toEqual([undefined, "rising", undefined, "falling", "falling"]);
     // The turning point and the ends: the loop closes there.
-    expect([0, 2, 4].map((point) => line(points[point]!, "item.hysteresis"))).toEqual([undefined, undefined, undefined]);
+    expect([0, 2, 4].map((point) => line(points[point]!, "item.hysteresis"))).toEqual([
+      undefined,
+      undefined,
+      undefined,
+    ]);
   });
 
   it("stands in the result with what does not cancel, and in the explanation with its place in the log", () => {
@@ -43,7 +47,9 @@ describe("going both ways [C51]", () => {
     expect(seen!.U).toBeGreaterThan(0);
     expect(seen!.U).toBeLessThan((pass!.points[1] as MeasuredPoint).budget.U);
     const explained = unwrap(explain(run.events, { item: "item-pt", pass: "as-found", point: 3 }));
-    expect(explained.result.budget.lines.find(({ id }) => id === "item.hysteresis")!.source).toMatch(/falling less rising 0\.18/);
+    expect(explained.result.budget.lines.find(({ id }) => id === "item.hysteresis")!.source).toMatch(
+      /falling less rising 0\.18/,
+    );
   });
 
   it("never makes less of it than what is declared for the item", () => {
@@ -70,7 +76,12 @@ describe("the closing check of the reference [C52]", () => {
     run.add({ kind: "check-begun", temperature: 0, by: "engine" });
     const times = Array.from({ length: 20 }, (_, index) => run.at + 100 + 2 * index);
     const { sensor } = run.job.kit.reference;
-    run.readings("reference", "Ω", times, times.map(() => unwrap(signalOf(sensor, off)).signal));
+    run.readings(
+      "reference",
+      "Ω",
+      times,
+      times.map(() => unwrap(signalOf(sensor, off)).signal),
+    );
     run.add({ kind: "check-measured", from: times[0]!, to: times.at(-1)!, by: "engine" });
     return run;
   };
@@ -80,7 +91,10 @@ describe("the closing check of the reference [C52]", () => {
     expect(line(none[0]!, "reference.check")!.contribution).toBeLessThan(1e-3);
     const run = checked(0.06);
     const { closingCheck } = evaluate(run.events);
-    expect(closingCheck).toMatchObject({ status: "holds", differences: [{ difference: { value: expect.closeTo(0.06, 3) } }] });
+    expect(closingCheck).toMatchObject({
+      status: "holds",
+      differences: [{ difference: { value: expect.closeTo(0.06, 3) } }],
+    });
     const { u } = closingCheck!.differences[0]!;
     // Ice point ±0.01 K and the readout's (0.003 % of 100 Ω + 0.001 Ω) at 0.391 Ω/K, both rectangular: from the kit entry.
     expect(u).toBeGreaterThan(0.01 / Math.sqrt(3));
@@ -104,7 +118,13 @@ describe("the closing check of the reference [C52]", () => {
     const run = checked(0.14, (before) => {
       const { reference } = before.job.kit;
       const other = referenceSchema.parse({ ...reference, serial: "demo-other" });
-      before.add({ kind: "kit-replaced", reference: other, earlier: "keep", reason: "weak cable", by: "demo technician" });
+      before.add({
+        kind: "kit-replaced",
+        reference: other,
+        earlier: "keep",
+        reason: "weak cable",
+        by: "demo technician",
+      });
     });
     const [first] = pointsOf(run);
     expect(line(first!, "reference.check")).toBeUndefined();
@@ -115,7 +135,10 @@ describe("the closing check of the reference [C52]", () => {
   it("that was left out is said with the reason", () => {
     const run = new InventedRun(jobWith({ closingCheck: plan })).begin().measure({ point: 0 }).measure({ point: 1 });
     run.add({ kind: "check-skipped", reason: "no ice", by: "demo technician" });
-    expect(evaluate(run.end()).closingCheck).toMatchObject({ status: "not-done", statement: expect.stringMatching(/no ice/) });
+    expect(evaluate(run.end()).closingCheck).toMatchObject({
+      status: "not-done",
+      statement: expect.stringMatching(/no ice/),
+    });
   });
 });
 
@@ -123,7 +146,10 @@ describe("the first point once more [C53]", () => {
   const repeated = (last: number, items: JobInput["items"] = [resistor]) => {
     const run = new InventedRun(jobWith({ closingCheck: { kind: "first-point", limit: 0.05 } }, items)).begin();
     const same = (error: number) => items.map(() => error);
-    return run.measure({ point: 0, errors: same(0.02) }).measure({ point: 1 }).measure({ point: 2, temperature: 0, errors: same(last) });
+    return run
+      .measure({ point: 0, errors: same(0.02) })
+      .measure({ point: 1 })
+      .measure({ point: 2, temperature: 0, errors: same(last) });
   };
 
   it("differs by what does not cancel, as the difference of two errors has it (GUM, 5.2.2)", () => {
@@ -136,7 +162,10 @@ describe("the first point once more [C53]", () => {
 
   it("beyond the limit leaves the pass undecided, and says whose fault it may be", () => {
     const [pass] = evaluate(repeated(0.12).events).items[0]!.passes;
-    expect(pass).toMatchObject({ decision: "undecided", check: { status: "failed", statement: expect.stringMatching(/cannot be told apart/) } });
+    expect(pass).toMatchObject({
+      decision: "undecided",
+      check: { status: "failed", statement: expect.stringMatching(/cannot be told apart/) },
+    });
     const two = [resistor, { ...resistor, id: "item-2", tag: "TT-9", serial: "demo-9", channel: "item-2" }];
     const both = evaluate(repeated(0.12, two).events).items[1]!.passes[0]!;
     expect(both.check!.statement).toMatch(/All items moved the same way/);
@@ -155,15 +184,29 @@ describe("kit that was replaced [C55]", () => {
     run.measure({ point: 2 });
     const result = evaluate(parseLog(run.end().map((event) => JSON.stringify(event))));
     expect(result.items[0]!.passes[0]!.points.map(({ status }) => status)).toEqual(["measured", "flagged", "measured"]);
-    expect(result.kitChanges!.map(({ from, to }) => `${from.serial} ${to.serial}`)).toEqual(["demo-ref second", "second third"]);
+    expect(result.kitChanges!.map(({ from, to }) => `${from.serial} ${to.serial}`)).toEqual([
+      "demo-ref second",
+      "second third",
+    ]);
   });
 });
 
 describe("points and windows of their own [C56]", () => {
   it("added points come after the procedure's, and a pass is not begun by planning one for it", () => {
-    const run = new InventedRun(jobWith({ passes: ["as-found", "as-left"] })).begin().measure({ point: 0 }).measure({ point: 1 });
+    const run = new InventedRun(jobWith({ passes: ["as-found", "as-left"] }))
+      .begin()
+      .measure({ point: 0 })
+      .measure({ point: 1 });
     for (const pass of ["as-found", "as-left"] as const)
-      run.add({ kind: "point-added", pass, point: 2, temperature: 50, before: null, reason: "in use there", by: "demo" });
+      run.add({
+        kind: "point-added",
+        pass,
+        point: 2,
+        temperature: 50,
+        before: null,
+        reason: "in use there",
+        by: "demo",
+      });
     const { passes } = evaluate(run.events).items[0]!;
     expect(passes.map(({ pass }) => pass)).toEqual(["as-found"]);
     expect(passes[0]!.points[2]).toMatchObject({ status: "not-measured", nominal: 50 });
@@ -174,7 +217,15 @@ describe("points and windows of their own [C56]", () => {
     const run = new InventedRun(jobWith({ items: "each" }, two)).begin().measure({ point: 0, errors: [0.1, 0.2] });
     const place = run.events.findIndex((event) => event.kind === "point-measured");
     const events = run.events.map((event, index) => (index === place ? { ...event, item: "item-pt" } : event));
-    events.push({ kind: "point-skipped", n: events.length, at: run.at, pass: "as-found", point: 0, reason: "slow", by: "demo" });
+    events.push({
+      kind: "point-skipped",
+      n: events.length,
+      at: run.at,
+      pass: "as-found",
+      point: 0,
+      reason: "slow",
+      by: "demo",
+    });
     const statuses = evaluate(events as typeof run.events).items.map(({ passes }) => passes[0]!.points[0]!.status);
     expect(statuses).toEqual(["measured", "skipped"]);
   });
@@ -182,7 +233,12 @@ describe("points and windows of their own [C56]", () => {
 
 describe("new coefficients [C54]", () => {
   it("hold from the line on which they were loaded; as found stays what it was", () => {
-    const adjustment = { kind: "new-coefficients", model: "callendar-van-dusen", adjustAbove: 0.1, authorisedBy: "demo" } as const;
+    const adjustment = {
+      kind: "new-coefficients",
+      model: "callendar-van-dusen",
+      adjustAbove: 0.1,
+      authorisedBy: "demo",
+    } as const;
     const run = new InventedRun(jobWith({ passes: ["as-found", "as-left"], adjustment })).begin();
     run.measure({ point: 0, errors: [0.3] }).measure({ point: 1, errors: [0.3] });
     const before = pointsOf(run).map(({ error }) => error.value);
@@ -195,7 +251,10 @@ describe("new coefficients [C54]", () => {
       c: -4.183e-12,
     } as const;
     run.add({ kind: "coefficients-loaded", item: "item-pt", sensor, reason: "fitted", by: "demo" });
-    run.begin("as-left").measure({ pass: "as-left", point: 0, errors: [0.3] }).measure({ pass: "as-left", point: 1, errors: [0.3] });
+    run
+      .begin("as-left")
+      .measure({ pass: "as-left", point: 0, errors: [0.3] })
+      .measure({ pass: "as-left", point: 1, errors: [0.3] });
     expect(pointsOf(run).map(({ error }) => error.value)).toEqual(before);
     // 0.3 K at 0.3908 Ω/K (IEC 60751, slope at 0 °C) is 0.117 Ω: the new R0 takes it away.
     expect(Math.abs(pointsOf(run, 1)[0]!.error.value)).toBeLessThan(0.002);

@@ -4,7 +4,7 @@ import type { Job } from "../job/job.ts";
 import type { RunEventOf } from "../log/events.ts";
 import type { CalendarDay } from "./calendar-day.ts";
 import type { ClosingCheck } from "../result/result.ts";
-import type { SeenHysteresis } from "./hysteresis.ts";
+import type { SeenHysteresis } from "./point-place.ts";
 import type { PairedReadings } from "./pair-readings.ts";
 
 /** Everything from which the budget of one error is made. */

@@ -10,8 +10,8 @@ import { isReadByReadout, readoutAccuracy } from "./readout-accuracy.ts";
 /** What of a measurement the lines of its reference are made of; a point's data hold all of it. */
 export type ReferenceData = Pick<PointData, "job" | "reference" | "day" | "referenceSignal" | "referenceSlope"> &
   Partial<Pick<PointData, "check">> & {
-  readonly pairs: Pick<PointData["pairs"], "referenceDigit" | "referenceOrigin">;
-};
+    readonly pairs: Pick<PointData["pairs"], "referenceDigit" | "referenceOrigin">;
+  };
 
 /**
  * What lies between the points of the reference's calibration: limits from the kit entry, or, where the kit entry brings the

@@ -23,7 +23,10 @@ export const closingCheckSchema = z.discriminatedUnion("kind", [
     description: text,
     serial: text,
     certificate: text,
-    uncertainty: z.number().positive().describe("expanded uncertainty of the check thermometer there, drift included, K"),
+    uncertainty: z
+      .number()
+      .positive()
+      .describe("expanded uncertainty of the check thermometer there, drift included, K"),
     k: z.number().positive().default(2),
     channel: identifierSchema
       .optional()
@@ -31,7 +34,9 @@ export const closingCheckSchema = z.discriminatedUnion("kind", [
     limit,
   }),
   z.strictObject({
-    kind: z.literal("first-point").describe("the first point once more at the end of each pass: item and reference together"),
+    kind: z
+      .literal("first-point")
+      .describe("the first point once more at the end of each pass: item and reference together"),
     limit,
   }),
 ]);

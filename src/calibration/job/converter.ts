@@ -34,8 +34,7 @@ export const jobConverter = (job: Job): JobConverter => {
     reference: (signal) => toTemperature(reference, signal, 0),
     item: (id, signal, junction) => {
       const prepared = items.get(id);
-      if (switches.has(id))
-        return failure("thermometry.unsupported", "A switch gives no temperature.", { item: id });
+      if (switches.has(id)) return failure("thermometry.unsupported", "A switch gives no temperature.", { item: id });
       if (prepared === undefined) return failure("internal", `The job has no item "${id}".`);
       const read = prepared.item.coldJunction?.kind === "channel";
       if (read && junction === undefined) {

@@ -80,7 +80,8 @@ const jobFields = z.strictObject({
 /** The fields of a job, and what must hold between switches and their procedure. The points of a ramp are worked out here. */
 export const jobSchema = jobFields
   .superRefine((job, context) => {
-    for (const { path, message } of switchComplaints(job)) context.addIssue({ code: "custom", path: [...path], message });
+    for (const { path, message } of switchComplaints(job))
+      context.addIssue({ code: "custom", path: [...path], message });
   })
   .transform((job) => withSweeps(job));
 

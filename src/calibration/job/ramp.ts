@@ -18,7 +18,9 @@ export const rampSchema = z
       .number()
       .positive()
       .optional()
-      .describe("how far before the expected change the slow ramp begins, K; 1.5 times the tolerance and 1 K if absent"),
+      .describe(
+        "how far before the expected change the slow ramp begins, K; 1.5 times the tolerance and 1 K if absent",
+      ),
     beyond: z
       .number()
       .positive()
@@ -30,11 +32,7 @@ export const rampSchema = z
       .max(20)
       .default(3)
       .describe("how often it is taken up and down; 3 is common practice, without a source"),
-    soak: z
-      .number()
-      .nonnegative()
-      .default(120)
-      .describe("rest before a ramp, once the source holds its beginning, s"),
+    soak: z.number().nonnegative().default(120).describe("rest before a ramp, once the source holds its beginning, s"),
     hold: z
       .number()
       .nonnegative()
@@ -44,7 +42,9 @@ export const rampSchema = z
       .number()
       .nonnegative()
       .default(60)
-      .describe("± limit of how much the switch trails the reference, s, where neither sensor.lag nor slowRate says it"),
+      .describe(
+        "± limit of how much the switch trails the reference, s, where neither sensor.lag nor slowRate says it",
+      ),
     step: z
       .number()
       .positive()

@@ -83,7 +83,10 @@ const temperatureSwitch = z
   .refine(
     ({ trip, tripsOn, reset }) =>
       reset === undefined || (tripsOn === "rising" ? reset.temperature < trip : reset.temperature > trip),
-    { error: "a switch that trips on rising resets below its trip, one that trips on falling above it", path: ["reset"] },
+    {
+      error: "a switch that trips on rising resets below its trip, one that trips on falling above it",
+      path: ["reset"],
+    },
   );
 
 const thermometers = [

@@ -36,7 +36,9 @@ describe("the job of a switch", () => {
 
   const complaint = (change: (job: ReturnType<typeof rampJob>) => unknown): string => {
     const result = jobSchema.safeParse(change(rampJob()));
-    return result.success ? "" : result.error.issues.map(({ path, message }) => `${path.join(".")}: ${message}`).join("\n");
+    return result.success
+      ? ""
+      : result.error.issues.map(({ path, message }) => `${path.join(".")}: ${message}`).join("\n");
   };
   const withProcedure = (fields: object) => (job: ReturnType<typeof rampJob>) => ({
     ...job,
@@ -44,11 +46,31 @@ describe("the job of a switch", () => {
   });
 
   it.each<[string, (job: ReturnType<typeof rampJob>) => unknown, RegExp]>([
-    ["a switch without a ramp", withProcedure({ ramp: undefined }), /procedure\.ramp: this field is missing: TSH-118 is a switch/],
-    ["a fit of it", withProcedure({ fit: { model: "polynomial", degree: 1 } }), /procedure\.fit: this belongs to readings at rest/],
-    ["points at rest besides its ramps", withProcedure({ points: [{ temperature: 50 }] }), /worked out from procedure\.ramp/],
-    ["a thermometer beside it", (job) => ({ ...job, items: [...job.items, inventedJob().items[0]!] }), /is no switch, and procedure\.ramp/],
-    ["rates that are nearly alike", withProcedure({ ramp: { rate: 0.5, slowRate: 0.45 } }), /0\.75 times the rate or less/],
+    [
+      "a switch without a ramp",
+      withProcedure({ ramp: undefined }),
+      /procedure\.ramp: this field is missing: TSH-118 is a switch/,
+    ],
+    [
+      "a fit of it",
+      withProcedure({ fit: { model: "polynomial", degree: 1 } }),
+      /procedure\.fit: this belongs to readings at rest/,
+    ],
+    [
+      "points at rest besides its ramps",
+      withProcedure({ points: [{ temperature: 50 }] }),
+      /worked out from procedure\.ramp/,
+    ],
+    [
+      "a thermometer beside it",
+      (job) => ({ ...job, items: [...job.items, inventedJob().items[0]!] }),
+      /is no switch, and procedure\.ramp/,
+    ],
+    [
+      "rates that are nearly alike",
+      withProcedure({ ramp: { rate: 0.5, slowRate: 0.45 } }),
+      /0\.75 times the rate or less/,
+    ],
     [
       "no word of where it comes back",
       (job) => ({ ...job, items: [{ ...job.items[0], sensor: { kind: "switch", onRise: "opens", trip: 90 } }] }),
@@ -58,7 +80,12 @@ describe("the job of a switch", () => {
       "a reset on the wrong side",
       (job) => ({
         ...job,
-        items: [{ ...job.items[0], sensor: { kind: "switch", onRise: "opens", trip: 90, reset: { temperature: 95, kelvin: 1 } } }],
+        items: [
+          {
+            ...job.items[0],
+            sensor: { kind: "switch", onRise: "opens", trip: 90, reset: { temperature: 95, kelvin: 1 } },
+          },
+        ],
       }),
       /resets below its trip/,
     ],
@@ -75,7 +102,10 @@ describe("the job of a switch", () => {
     expect(result.success).toBe(false);
     expect(result.error!.issues[0]).toMatchObject({ path: ["procedure", "points"] });
     const sweep = { from: 40, rate: 1, cycle: 1 };
-    const stray = jobSchema.safeParse({ ...inventedJob(), procedure: { ...procedure, points: [{ temperature: 50, sweep }] } });
+    const stray = jobSchema.safeParse({
+      ...inventedJob(),
+      procedure: { ...procedure, points: [{ temperature: 50, sweep }] },
+    });
     expect(stray.error!.issues[0]!.message).toMatch(/a sweep belongs to a ramp/);
   });
 });

@@ -29,6 +29,7 @@ export const jobAfter = (job: Job, event: RunEvent): Job => {
 /** The kit that is in use at the end of a log: what was replaced on the way has given way to what took its place. */
 export const kitInUse = (log: readonly RunEvent[]): Kit => {
   const [opened] = log;
-  if (opened?.kind !== "run-opened") throw new Fault("log.invalid", "The log does not begin with the opening of a run.");
+  if (opened?.kind !== "run-opened")
+    throw new Fault("log.invalid", "The log does not begin with the opening of a run.");
   return log.reduce(jobAfter, opened.job).kit;
 };

@@ -167,14 +167,12 @@ export const logView = (log: readonly RunEvent[]): LogView => {
   const opened = log[0] as RunOpened;
   const epochs = epochsOf(log, opened.job);
   const planned = plannedPoints(opened.job.procedure).map((each, point): PassPoint => ({ ...each, point }));
-  const added = ofKind(log, "point-added").map(
-    (event): PassPoint => ({
-      point: event.point,
-      temperature: event.temperature,
-      direction: event.direction,
-      added: event,
-    }),
-  );
+  const added = ofKind(log, "point-added").map((event): PassPoint => ({
+    point: event.point,
+    temperature: event.temperature,
+    direction: event.direction,
+    added: event,
+  }));
   return {
     opened,
     last: log[log.length - 1]!,

@@ -1,4 +1,4 @@
-import type { Conformity, Decision, Figure, ResultBudget } from "./result.ts";
+import type { Conformity, Decision, Figure, ResultBudget } from "./figures.ts";
 
 /** One ramp of a switch: what its contact did on it. Temperatures in °C, rates in K/min, times in s. */
 export interface SweepResult {

@@ -119,7 +119,11 @@ const declaredLines = (item: SwitchItem, temperature: number): PointLine[] =>
 const turned = (lines: readonly PointLine[]): PointLine[] =>
   lines.map((line) => ({ ...line, sensitivity: -line.sensitivity }));
 
-const referencePart = ({ job, day }: ChangeContext, temperature: number, change: ChangeAtRest): Outcome<PointLine[]> => {
+const referencePart = (
+  { job, day }: ChangeContext,
+  temperature: number,
+  change: ChangeAtRest,
+): Outcome<PointLine[]> => {
   const at = signalOf(job.kit.reference.sensor, temperature);
   if (!at.ok) return at;
   const lines = referenceLines({
@@ -191,7 +195,9 @@ export const reachOf = (context: ChangeContext, temperature: number, rate: numbe
     temperature,
     scatter: undefined,
     rate,
-    changes: [{ temperature, rate, halfWidth: 0, bounces: 0, since: Number.MAX_VALUE, referenceDigit: digit, origin: [0] }],
+    changes: [
+      { temperature, rate, halfWidth: 0, bounces: 0, since: Number.MAX_VALUE, referenceDigit: digit, origin: [0] },
+    ],
   };
   const reference = referencePart(context, temperature, change);
   if (!reference.ok) return infinite;

@@ -41,7 +41,10 @@ export const rampJob = ({ sensor, ramp, decision, contributions }: RampJobChange
     },
     bench: {
       ...base.bench,
-      channels: { ...base.bench.channels, [base.items[0]!.channel]: { ...base.bench.channels["item-1"]!, unit: "contact" } },
+      channels: {
+        ...base.bench.channels,
+        [base.items[0]!.channel]: { ...base.bench.channels["item-1"]!, unit: "contact" },
+      },
     },
   });
 };
@@ -127,7 +130,16 @@ export class RampLog {
       const lasting = states.length - [...states].reverse().findIndex((closed) => closed !== closesAfter);
       const bounces = states.slice(left + 1, lasting).filter((closed) => closed !== closesAfter).length;
       const [after, before] = [times[lasting]!, times[left]!];
-      this.add({ kind: "contact-changed", ...place, at, item: item.id, closed: closesAfter, from: before, to: after, bounces });
+      this.add({
+        kind: "contact-changed",
+        ...place,
+        at,
+        item: item.id,
+        closed: closesAfter,
+        from: before,
+        to: after,
+        bounces,
+      });
     }
     const unchanged = change.at === null ? [item.id] : [];
     this.add({ kind: "ramp-ended", ...place, at, unchanged, reached: truth(at) });

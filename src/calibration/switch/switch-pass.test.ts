@@ -204,7 +204,9 @@ describe("statements about a switch", () => {
 
   it("does not believe a change that the contact's readings do not show [C69]", () => {
     const events = ramps().map((event) =>
-      event.kind === "contact-changed" && event.point === 0 ? { ...event, from: event.from - 60, to: event.to - 60 } : event,
+      event.kind === "contact-changed" && event.point === 0
+        ? { ...event, from: event.from - 60, to: event.to - 60 }
+        : event,
     );
     const { sweeps } = found(events);
     expect(sweeps[0]).toMatchObject({ status: "flagged", temperature: null });

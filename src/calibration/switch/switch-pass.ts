@@ -176,7 +176,10 @@ const deadBandResult = (
 const severity: readonly Decision[] = ["fail", "conditional-fail", "undecided", "conditional-pass", "pass"];
 
 /** The worst of what is agreed: trip always, reset and dead band where they have limits (rule C68). */
-const worstOf = ({ sensor }: SwitchItem, result: Omit<SwitchResult, "decision" | "sweeps" | "lag">): Decision | null => {
+const worstOf = (
+  { sensor }: SwitchItem,
+  result: Omit<SwitchResult, "decision" | "sweeps" | "lag">,
+): Decision | null => {
   const { rising, falling, deadBand } = result;
   if ([rising, falling].every((side) => side.status !== "measured" && side.decision === null)) return null;
   const sides = [rising, falling].filter(({ role }) => role === "trip" || sensor.reset !== undefined);

@@ -46,7 +46,9 @@ const traceable = (role: string, serial: string, calibration: KitCalibration): r
 const rangeStops = ({ log, result }: CheckInput): readonly Finding[] => {
   const { reference } = openedRun(log).job.kit;
   // A reference that took another's place may reach further; each point was held against its own when it was evaluated.
-  const ranges = [reference, ...eventsOf(log, "kit-replaced").flatMap((event) => event.reference ?? [])].map(({ range }) => range);
+  const ranges = [reference, ...eventsOf(log, "kit-replaced").flatMap((event) => event.reference ?? [])].map(
+    ({ range }) => range,
+  );
   const minimum = Math.min(...ranges.map((range) => range.minimum));
   const maximum = Math.max(...ranges.map((range) => range.maximum));
   const outside = new Set(

@@ -29,7 +29,9 @@ export const switchStops = (input: CheckInput): readonly Finding[] =>
     [result.rising, result.falling].flatMap((side): readonly Finding[] => {
       const at = `${name}, ${side.role} ${side.direction}`;
       if (side.status === "flagged")
-        return [{ clause: "7.8.2.1 m", message: `${at}: flagged: ${side.reason} Repeat the ramp, or skip it with a reason.` }];
+        return [
+          { clause: "7.8.2.1 m", message: `${at}: flagged: ${side.reason} Repeat the ramp, or skip it with a reason.` },
+        ];
       if (side.status !== "measured") return [];
       if (!(side.budget.U > 0))
         return [{ clause: "7.8.4.1 a", message: `${at}: the result has no uncertainty. Evaluate the log again.` }];
@@ -43,15 +45,25 @@ export const switchWarnings = (input: CheckInput): readonly Finding[] =>
     const sides = [result.rising, result.falling].flatMap((side): readonly Finding[] => {
       const at = `${name}, ${side.role} ${side.direction}`;
       if (side.status !== "measured")
-        return side.status === "flagged" ? [] : [{ clause: "7.8.2.1 n", message: `${at}: ${side.reason} The certificate says so.` }];
+        return side.status === "flagged"
+          ? []
+          : [{ clause: "7.8.2.1 n", message: `${at}: ${side.reason} The certificate says so.` }];
       const decision = side.conformity?.decision;
       return decision === undefined || decision === "pass" || decision === "conditional-pass"
         ? []
-        : [{ clause: "7.8.6.2", message: `${at}: ${side.reported.temperature} °C, ${decision.replace("-", " ")}. Tell the customer; what the switch was to protect may have been without it.` }];
+        : [
+            {
+              clause: "7.8.6.2",
+              message: `${at}: ${side.reported.temperature} °C, ${decision.replace("-", " ")}. Tell the customer; what the switch was to protect may have been without it.`,
+            },
+          ];
     });
     const { deadBand } = result;
     const band = deadBand.status === "measured" ? deadBand.conformity?.decision : undefined;
     return deadBand.status === "measured" && (band === "fail" || band === "undecided" || band === "conditional-fail")
-      ? [...sides, { clause: "7.8.6.2", message: `${name}: dead band ${deadBand.reported.value} K, ${band.replace("-", " ")}.` }]
+      ? [
+          ...sides,
+          { clause: "7.8.6.2", message: `${name}: dead band ${deadBand.reported.value} K, ${band.replace("-", " ")}.` },
+        ]
       : sides;
   });

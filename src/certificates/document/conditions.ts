@@ -50,8 +50,14 @@ const rampFacts = ({ procedure, kit }: Job, ramp: NonNullable<Job["procedure"]["
       "Principle",
       `The temperature of a ${sourceClasses[kit.source.class]} was taken slowly past the change of the contact, both ways, beside a reference thermometer. The temperature of a change is that of the reference at the moment of the change, interpolated between the readings before and after; chatter counts to the time between them.`,
     ],
-    ["Ramps", `${cycles} each way, at ${withUnit(rates, "K/min")}, ${by}, after a rest of ${withUnit(decimal(ramp.soak), "s")}.`],
-    ["Readings", `The contact and the reference were read every ${withUnit(decimal(procedure.readings.interval), "s")}.`],
+    [
+      "Ramps",
+      `${cycles} each way, at ${withUnit(rates, "K/min")}, ${by}, after a rest of ${withUnit(decimal(ramp.soak), "s")}.`,
+    ],
+    [
+      "Readings",
+      `The contact and the reference were read every ${withUnit(decimal(procedure.readings.interval), "s")}.`,
+    ],
     [
       "Change",
       `A change counts once the contact has stayed for ${withUnit(decimal(ramp.hold), "s")}; dead band is the change rising minus the change falling.`,

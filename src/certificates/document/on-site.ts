@@ -38,7 +38,8 @@ export const wayRemarks = (pass: PassResult): readonly string[] => [
 /** Deviations that a run brought with it: kit that was replaced, and a closing check that failed or was not made. */
 export const onSiteDeviations = ({ kitChanges = [], closingCheck }: Result): readonly string[] => [
   ...kitChanges.map(
-    ({ role, from, to, reason }) => `The ${role} ${from.serial} was replaced by ${to.serial} in the middle of the run: ${reason}.`,
+    ({ role, from, to, reason }) =>
+      `The ${role} ${from.serial} was replaced by ${to.serial} in the middle of the run: ${reason}.`,
   ),
   ...(closingCheck === undefined || closingCheck.status === "holds" ? [] : [closingCheck.statement]),
 ];

@@ -163,7 +163,10 @@ export const switchPassSection = (pass: PassResult, result: SwitchResult, rule: 
     pass: pass.pass,
     short: passNames[pass.pass],
     heading: `Results ${passExplanations[pass.pass]}`,
-    columns: columnsFor(rule, all.some(({ decision }) => decision.kind !== "none")),
+    columns: columnsFor(
+      rule,
+      all.some(({ decision }) => decision.kind !== "none"),
+    ),
     rows: all,
     switch: [
       ...rows.map((row, index) => switchRow(changes[index]!.role, row, "°C")),
@@ -194,7 +197,9 @@ export const switchEvidence = (passes: readonly PassResult[]): Evidence => {
         rate === null ? "–" : Math.abs(rate).toFixed(2),
         status === "changed"
           ? `changed${bounces === 0 ? "" : `, ${bounces} ${bounces === 1 ? "bounce" : "bounces"}`}`
-          : { "no-change": "did not change", flagged: "faulty", skipped: "left out", "not-measured": "not read" }[status],
+          : { "no-change": "did not change", flagged: "faulty", skipped: "left out", "not-measured": "not read" }[
+              status
+            ],
         temperature === null ? "–" : temperature.value.toFixed(3),
         bracket === null ? "–" : (bracket.to - bracket.from).toFixed(0),
       ]),

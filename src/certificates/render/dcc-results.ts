@@ -1,5 +1,13 @@
 import type { XMLBuilder } from "xmlbuilder2/lib/interfaces.js";
-import type { Equipment, FitSection, Influence, ItemSection, PassSection, ResultRow, SwitchRow } from "../document/model.ts";
+import type {
+  Equipment,
+  FitSection,
+  Influence,
+  ItemSection,
+  PassSection,
+  ResultRow,
+  SwitchRow,
+} from "../document/model.ts";
 import { addText, type Writer, xmlText } from "./dcc-text.ts";
 import { kelvinText } from "./kelvin-text.ts";
 
@@ -175,12 +183,7 @@ const switchTypes: Readonly<Record<SwitchRow["id"], string>> = {
 };
 
 /** Trip, reset and dead band of a switch: each a quantity of its own, with the agreed temperature and the deviation where there is one. */
-const switchQuantities = (
-  data: XMLBuilder,
-  rows: readonly SwitchRow[],
-  coverage: string,
-  ruleName: string,
-): void => {
+const switchQuantities = (data: XMLBuilder, rows: readonly SwitchRow[], coverage: string, ruleName: string): void => {
   for (const { id, heading, unit, row } of rows) {
     const list = data.ele("dcc:list", { refType: "dwellpoint_switchAction" });
     addText(list, "dcc:name", heading);

@@ -82,9 +82,7 @@ const beginRamp = (state: EngineState, ramp: RampProgress, stop: PlannedStop, at
   const by = state.job.procedure.ramp!.by;
   const to = endOf(state, ramp);
   return {
-    events: [
-      { kind: "ramp-begun", at, pass: stop.pass, point: stop.point, from: ramp.from, to, rate: ramp.rate, by },
-    ],
+    events: [{ kind: "ramp-begun", at, pass: stop.pass, point: stop.point, from: ramp.from, to, rate: ramp.rate, by }],
     effects:
       by === "source"
         ? [
@@ -107,9 +105,7 @@ const decideApproach = (state: EngineState, ramp: RampProgress, stop: PlannedSto
     return first === undefined ? command(state, at, stop, ramp.from) : wrongState(state, ramp, at, first);
   if (first === undefined) return beginRamp(state, ramp, stop, at);
   const back = resetTemperature(state, ramp);
-  return back === undefined || ramp.resets > 0
-    ? wrongState(state, ramp, at, first)
-    : command(state, at, stop, back);
+  return back === undefined || ramp.resets > 0 ? wrongState(state, ramp, at, first) : command(state, at, stop, back);
 };
 
 const changesSeen = (ramp: RampProgress, stop: PlannedStop, at: number): EventDraft[] =>

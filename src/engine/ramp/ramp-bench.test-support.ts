@@ -149,7 +149,8 @@ export const conductRamps = (job: Job, plan: RampPlan = {}): RampRun => {
     if (taken.refusal !== undefined) throw new Error(taken.refusal.message);
     for (const event of taken.events) log.push({ ...event, n: log.length } as RunEvent);
     state = taken.state;
-    if (taken.events.length > 0 && plan.forgetAt?.(log.length) === true) state = replay(initialState(opened), log.slice(1));
+    if (taken.events.length > 0 && plan.forgetAt?.(log.length) === true)
+      state = replay(initialState(opened), log.slice(1));
     for (const effect of taken.effects) {
       if (effect.kind === "command-set-point") {
         commanded.push({ at, temperature: effect.temperature });

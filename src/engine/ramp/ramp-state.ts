@@ -32,7 +32,9 @@ export interface RampProgress {
 export const plannedSweep = (
   job: Job,
   point: number,
-): { readonly from: number; readonly to: number; readonly rate: number; readonly direction: "rising" | "falling" } | undefined => {
+):
+  | { readonly from: number; readonly to: number; readonly rate: number; readonly direction: "rising" | "falling" }
+  | undefined => {
   const planned = job.procedure.points[point];
   if (planned?.sweep === undefined) return undefined;
   const { from, rate } = planned.sweep;

@@ -51,9 +51,7 @@ const contactView = (state: EngineState, ramp: RampProgress, item: SwitchItem): 
     expected,
     closes: closed,
     allowed:
-      limits === null || nominal === null
-        ? null
-        : { lower: nominal + limits.lower, upper: nominal + limits.upper },
+      limits === null || nominal === null ? null : { lower: nominal + limits.lower, upper: nominal + limits.upper },
     chattering: changed === undefined && left && (watch?.bounces ?? 0) > 0,
     changedAt: changed?.temperature ?? null,
     changed: changed !== undefined,
@@ -102,7 +100,9 @@ export const rampSentence = (state: EngineState): { readonly happening: string; 
   if (phase === "approach") {
     const rested = state.ramp?.restedSince !== null;
     return {
-      happening: rested ? `Resting at ${from} °C before the slow ramp.` : `On the way to ${from} °C, where the slow ramp begins.`,
+      happening: rested
+        ? `Resting at ${from} °C before the slow ramp.`
+        : `On the way to ${from} °C, where the slow ramp begins.`,
       now: "Nothing to do; see that the contact's wires are on the right terminals.",
     };
   }

@@ -72,7 +72,11 @@ describe("the ramp of a switch", () => {
     const crashed = conductRamps(job, { forgetAt: () => true });
     expect(crashed.log).toEqual(run.log);
     const { volatile: _, converter: _c, ...whole } = run.state;
-    const { volatile: _v, converter: _d, ...again } = replay(initialState(run.log[0] as RunEventOf<"run-opened">), run.log.slice(1));
+    const {
+      volatile: _v,
+      converter: _d,
+      ...again
+    } = replay(initialState(run.log[0] as RunEventOf<"run-opened">), run.log.slice(1));
     expect(again).toEqual(whole);
   });
 
@@ -137,7 +141,10 @@ describe("what goes wrong on a ramp", () => {
 
   it("a contact that has not come back is taken past its other change first [E43]", () => {
     // Cold outside, and yet it begins open: it resets only at 57.3 °C, from where the bench came before.
-    const job = switchJob({ ...ramp, cycles: 1 }, { sensor: { tripsOn: "falling", trip: 57, deadBand: { minimum: 2, maximum: 5 } } });
+    const job = switchJob(
+      { ...ramp, cycles: 1 },
+      { sensor: { tripsOn: "falling", trip: 57, deadBand: { minimum: 2, maximum: 5 } } },
+    );
     const run = conductRamps(job);
     // Falling first: at 59 °C the contact must be open already, but coming from below it is closed.
     const commanded = ofKind(run.log, "set-point-commanded");

@@ -149,7 +149,10 @@ it("a ramp rate is sent where the entry has words for it, its largest for as fas
     "> SOURce:TEMPerature:RATE 0.300",
     "> SOURce:TEMPerature:RATE 20.000",
   ]);
-  const { rampRate: _, ...plain } = sourceEntry as Extract<typeof sourceEntry, { role: string; dialogue?: "questions" | undefined }>;
+  const { rampRate: _, ...plain } = sourceEntry as Extract<
+    typeof sourceEntry,
+    { role: string; dialogue?: "questions" | undefined }
+  >;
   const stage = await inMemory((message, { say }) => message === "*IDN?" && say(`${identity}\n`));
   const without = openBench({
     instruments: [{ id: "block", entry: "test-source", at: stage.at, role: "source" }],

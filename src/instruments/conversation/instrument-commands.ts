@@ -40,7 +40,8 @@ export const commandSetPoint = (conversation: InstrumentConversation, temperatur
   return conversation.exclusively((talk) => set(talk, conversation, setting, temperature, "a set point", "°C"));
 };
 
-const rampName = "a ramp rate of its own (in the procedure write ramp.by: steps, and the set point is moved in small steps)";
+const rampName =
+  "a ramp rate of its own (in the procedure write ramp.by: steps, and the set point is moved in small steps)";
 
 export const setRampRate = (conversation: InstrumentConversation, rate: number | null): Promise<Outcome<null>> => {
   const setting = conversation.entry.rampRate;

@@ -42,7 +42,6 @@ export const registerTransports = oneOrMore(z.discriminatedUnion("kind", [modbus
 export type LineTransport = z.infer<typeof tcpSocket> | z.infer<typeof serial> | z.infer<typeof usbTmc>;
 export type RegisterTransport = z.infer<typeof modbusTcp> | z.infer<typeof modbusRtu>;
 export type SerialTransport = z.infer<typeof serial>;
-export type ModbusRtuTransport = z.infer<typeof modbusRtu>;
 
 const names: Readonly<Record<TransportKind, string>> = {
   "tcp-socket": "a TCP socket",

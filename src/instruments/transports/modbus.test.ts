@@ -1,5 +1,6 @@
 import { afterEach, describe, expect, it } from "vitest";
 import { lockStepClock, startSimulatedBench, type SimulatedBench } from "#bench";
+import { unwrap } from "#fault";
 import { openBench, type BenchOptions } from "../conversation/open-bench.ts";
 import { transcript } from "../conversation/scripted-instrument.test-support.ts";
 import { instrumentEntrySchema, type InstrumentEntry } from "../drivers/entry.ts";
@@ -101,11 +102,9 @@ describe.each(["tcp", "rtu"] as const)("registers over Modbus %s", (where) => {
       value: [{ instrument: "transmitter" }, { instrument: "block", identification: "register 99 holds 4711" }],
     });
     const [junction, current, control, nothing] = await port.read(["junction", "current", "control", "nothing"]);
-    expect(junction!.outcome).toMatchObject({ ok: true });
-    if (junction!.outcome.ok) expect(junction!.outcome.value.value).toBeCloseTo(24.4, 0);
+    expect(unwrap(junction!.outcome).value).toBeCloseTo(24.4, 0);
     // The item is a loop of 0 to 100 °C at room temperature: 23 °C are 7.68 mA by its line.
-    if (current!.outcome.ok) expect(current!.outcome.value.value).toBeCloseTo(7.68, 0);
-    expect(current!.outcome).toMatchObject({ ok: true });
+    expect(unwrap(current!.outcome).value).toBeCloseTo(7.68, 0);
     expect(control!.outcome).toMatchObject({ ok: true, value: { value: 23 } });
     // Input 1 in °C has nothing wired to it: not a number.
     expect(nothing!.outcome).toMatchObject({ ok: false, fault: { code: "instrument.reported" } });
@@ -154,8 +153,7 @@ describe.each(["tcp", "rtu"] as const)("registers over Modbus %s", (where) => {
     fault.clear();
     // Another register of the same length: its answer cannot be told from a late one by its form.
     const [current] = await port.read(["current"]);
-    expect(current!.outcome).toMatchObject({ ok: true });
-    if (current!.outcome.ok) expect(current!.outcome.value.value).toBeCloseTo(7.68, 0);
+    expect(unwrap(current!.outcome).value).toBeCloseTo(7.68, 0);
   });
 
   it("another instrument at the address is not taken for the right one", async () => {

@@ -18,15 +18,15 @@ const pieceLength = 65_536;
  */
 const wireOf = (device: FileHandle): Wire => {
   let listener: WireListener | null = null;
-  let gone: string | null = null;
+  const ended = { reason: null as string | null };
   let reading = false;
   let wanted = 0;
   let writing: Promise<unknown> = Promise.resolve();
   let looking: NodeJS.Timeout | null = null;
 
   const end = (reason: string) => {
-    if (gone !== null) return;
-    gone = reason;
+    if (ended.reason !== null) return;
+    ended.reason = reason;
     if (looking !== null) clearTimeout(looking);
     void device.close().catch(() => undefined);
     listener?.closed(reason);
@@ -54,7 +54,7 @@ const wireOf = (device: FileHandle): Wire => {
     reading = true;
     const buffer = Buffer.alloc(pieceLength);
     try {
-      while (wanted > 0 && gone === null) {
+      while (wanted > 0 && ended.reason === null) {
         const piece = await look(buffer);
         if (piece === null) {
           await rest();
@@ -73,12 +73,12 @@ const wireOf = (device: FileHandle): Wire => {
   return {
     listen(next) {
       listener = next;
-      if (gone !== null) next.closed(gone);
+      if (ended.reason !== null) next.closed(ended.reason);
     },
     send(bytes) {
       const isQuestion = decodeText(bytes).includes("?");
       writing = writing.then(async () => {
-        if (gone !== null) return;
+        if (ended.reason !== null) return;
         try {
           await device.write(bytes);
           // One answer is due for each question; one that never came is not waited for beside the next.

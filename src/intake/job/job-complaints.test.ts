@@ -239,7 +239,7 @@ describe("fields that do not go together", () => {
         ],
       ],
       [
-        "adjustment: {kind: zero- | procedure.adjustment: only transmitters and indicators have a zero and a span to adjust, and no item is one. Leave the adjustment and as-left out.",
+        "adjustment: {kind: zero- | procedure.adjustment: only transmitters, indicators and switches can be adjusted, and no item is one. Leave the adjustment and as-left out.",
       ],
     ],
     [

@@ -140,7 +140,7 @@ describe("a field that is wrong", () => {
       "kind: platinum, equation: callendar",
       "kind: platinium, equation: callendar",
       [
-        '{kind: platinium, equation: ca | items[0].sensor.kind: expected one of thermocouple, platinum, thermistor, loop or indication; found "platinium". Did you mean "platinum"?',
+        '{kind: platinium, equation: ca | items[0].sensor.kind: expected one of thermocouple, platinum, thermistor, loop, indication or switch; found "platinium". Did you mean "platinum"?',
       ],
     ],
     [
@@ -157,7 +157,7 @@ describe("a field that is wrong", () => {
       thermocouple,
       "    unit: mV",
       "    unit: millivolt",
-      ['unit: millivolt | items[0].unit: expected one of °C, Ω, mV or mA; found "millivolt". Write mV.'],
+      ['unit: millivolt | items[0].unit: expected one of °C, Ω, mV, mA or contact; found "millivolt". Write mV.'],
     ],
     [
       "a limit with its unit",

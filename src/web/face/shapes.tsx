@@ -105,7 +105,14 @@ export const ContactShape = ({ closed }: { closed: boolean | null }) => (
       strokeDasharray={closed === null ? "4 4" : undefined}
     />
     <circle cx="9" cy="14" r="3.6" fill="var(--enamel)" stroke="currentColor" strokeWidth="2.4" />
-    <circle cx="31" cy="14" r="3.6" fill={closed === true ? "currentColor" : "var(--enamel)"} stroke="currentColor" strokeWidth="2.4" />
+    <circle
+      cx="31"
+      cy="14"
+      r="3.6"
+      fill={closed === true ? "currentColor" : "var(--enamel)"}
+      stroke="currentColor"
+      strokeWidth="2.4"
+    />
   </svg>
 );
 

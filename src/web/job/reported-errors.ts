@@ -13,7 +13,9 @@ export const reportedErrors = (result: Result | undefined, item: string): Report
         (sweep) =>
           [
             stopKey({ pass, point: sweep.point }),
-            sweep.temperature === null ? sweep.status.replace("-", " ") : `at ${plain(sweep.temperature.value, 2)}\u00a0°C`,
+            sweep.temperature === null
+              ? sweep.status.replace("-", " ")
+              : `at ${plain(sweep.temperature.value, 2)}\u00a0°C`,
           ] as const,
       ),
       ...points.flatMap((point) =>

@@ -13,7 +13,12 @@ export const routeAhead = (job: Job): Stop[] =>
       pass,
       point,
       temperature,
-      direction: sweep === undefined ? (direction ?? null) : temperature > sweep.from ? ("rising" as const) : ("falling" as const),
+      direction:
+        sweep === undefined
+          ? (direction ?? null)
+          : temperature > sweep.from
+            ? ("rising" as const)
+            : ("falling" as const),
       added: false,
       status: "ahead" as const,
       share: 0,

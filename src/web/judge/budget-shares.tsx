@@ -38,9 +38,8 @@ export const Shares = ({
     <section className={parts.section} aria-label="Budget">
       <h2>{heading}</h2>
       <p className={css.sum}>
-        u = {plain(budget.u, placesFor(budget.u, 5))} K from {lines.length} lines; k = {reported.k}, U ={" "}
-        {reported.U} K. Bars are shares of u²; blue from the reference, orange hatched from the item, grey striped
-        from the source.
+        u = {plain(budget.u, placesFor(budget.u, 5))} K from {lines.length} lines; k = {reported.k}, U = {reported.U} K.
+        Bars are shares of u²; blue from the reference, orange hatched from the item, grey striped from the source.
       </p>
       <div className={css.budget}>
         {lines.map((line) => (

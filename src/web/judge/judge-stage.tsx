@@ -174,33 +174,35 @@ const Judged = ({
         </Suspense>
       ) : (
         <>
-      <ValidationState run={result.run} validation={validation} />
-      <div className={css.top}>
-        <ErrorPicture item={of} chosen={key} pick={choose} />
-        {look !== null && (
-          <StopFigures
-            point={look.point}
-            pass={look.pass}
-            job={job}
-            item={described}
-            validation={validationOf(validation, { item: described.id, pass: look.pass, point: look.point.point })}
-            open={setOrigin}
+          <ValidationState run={result.run} validation={validation} />
+          <div className={css.top}>
+            <ErrorPicture item={of} chosen={key} pick={choose} />
+            {look !== null && (
+              <StopFigures
+                point={look.point}
+                pass={look.pass}
+                job={job}
+                item={described}
+                validation={validationOf(validation, { item: described.id, pass: look.pass, point: look.point.point })}
+                open={setOrigin}
+              />
+            )}
+          </div>
+          {look !== null && (
+            <BudgetShares
+              point={look.point}
+              open={(line) =>
+                setOrigin({ ...lineOrigin(line), title: `${line.name}, ${nominal(look.point.nominal)} °C` })
+              }
+            />
+          )}
+          <PointsTable
+            result={of}
+            chosen={key}
+            choose={choose}
+            opening={{ job, item: described, open: setOrigin, validation }}
           />
-        )}
-      </div>
-      {look !== null && (
-        <BudgetShares
-          point={look.point}
-          open={(line) => setOrigin({ ...lineOrigin(line), title: `${line.name}, ${nominal(look.point.nominal)} °C` })}
-        />
-      )}
-      <PointsTable
-        result={of}
-        chosen={key}
-        choose={choose}
-        opening={{ job, item: described, open: setOrigin, validation }}
-      />
-      <Pattern run={result.run} item={of.item} />
+          <Pattern run={result.run} item={of.item} />
         </>
       )}
       <Seen result={result} open={setOrigin} />

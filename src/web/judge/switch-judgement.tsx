@@ -109,7 +109,10 @@ const Sweeps = ({ result, open }: { result: SwitchResult; open: Open }) => (
                     onClick={() =>
                       open({
                         title: `Ramp ${name}`,
-                        value: sweep.temperature === null ? sweepWords[sweep.status] : `${plain(sweep.temperature.value, 3)} °C`,
+                        value:
+                          sweep.temperature === null
+                            ? sweepWords[sweep.status]
+                            : `${plain(sweep.temperature.value, 3)} °C`,
                         steps: [
                           {
                             title: "What the contact did",
@@ -192,9 +195,7 @@ const OnePass = ({ pass, result, open }: { pass: PassResult["pass"]; result: Swi
 export const SwitchJudgement = ({ result, open }: { result: ItemResult; open: Open }) => (
   <>
     {result.passes.map((pass) =>
-      pass.switch === undefined ? null : (
-        <OnePass key={pass.pass} pass={pass.pass} result={pass.switch} open={open} />
-      ),
+      pass.switch === undefined ? null : <OnePass key={pass.pass} pass={pass.pass} result={pass.switch} open={open} />,
     )}
   </>
 );

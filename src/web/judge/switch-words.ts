@@ -29,8 +29,7 @@ export const changeName = ({
 
 /** What was found in a pass: the trip first, then the reset, then the dead band. */
 export const findingsOf = (pass: Pass, result: SwitchResult): SwitchFinding[] => {
-  const sides =
-    result.rising.role === "trip" ? [result.rising, result.falling] : [result.falling, result.rising];
+  const sides = result.rising.role === "trip" ? [result.rising, result.falling] : [result.falling, result.rising];
   const changes = sides.flatMap((side): SwitchFinding[] => {
     if (side.status !== "measured") return [];
     const { nominal: agreed, conformity } = side;
@@ -104,7 +103,8 @@ export const lagWords = ({ lag }: SwitchResult): string => {
   }
 };
 
-const cyclesWords = "Mean over the cycles of the reference at the moments of the change, each interpolated between the readings before and after; with what the ramp does taken off where it is known.";
+const cyclesWords =
+  "Mean over the cycles of the reference at the moments of the change, each interpolated between the readings before and after; with what the ramp does taken off where it is known.";
 
 export const findingOrigin = (finding: SwitchFinding, result: SwitchResult): Origin => {
   const { name, pass, reported, unit, deviation, origin, what } = finding;

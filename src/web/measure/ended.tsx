@@ -57,7 +57,9 @@ export const Ended = ({
           <p className={parts.note}>No stop was measured.</p>
         ) : job.procedure.ramp !== undefined ? (
           <section className={css.past} aria-label="Approach">
-            <h2>{view.route.filter((stop) => stop.status === "measured").length} ramps past the change of the contact</h2>
+            <h2>
+              {view.route.filter((stop) => stop.status === "measured").length} ramps past the change of the contact
+            </h2>
             <p className={parts.note}>
               Trip, reset and dead band with their intervals, and what the contact did on each ramp, stand under judge.
             </p>

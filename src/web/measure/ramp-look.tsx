@@ -14,8 +14,7 @@ type ContactView = RampView["contacts"][number];
 const stateWord = (closed: boolean | null): string => (closed === null ? "–" : closed ? "closed" : "open");
 
 const changeWord = ({ closes, changed, changedAt, chattering, expected }: ContactView): string => {
-  if (changed)
-    return `${closes ? "closed" : "opened"}${changedAt === null ? "" : ` at ${plain(changedAt, 2)} °C`}`;
+  if (changed) return `${closes ? "closed" : "opened"}${changedAt === null ? "" : ` at ${plain(changedAt, 2)} °C`}`;
   if (chattering) return "bouncing";
   return `is to ${closes ? "close" : "open"} about ${nominal(expected)} °C`;
 };
@@ -37,7 +36,12 @@ const Face = ({
   const { reference } = view;
   return (
     <div className={css.face}>
-      <button type="button" className={css.numeral} onClick={() => open("reference")} title="where this number comes from">
+      <button
+        type="button"
+        className={css.numeral}
+        onClick={() => open("reference")}
+        title="where this number comes from"
+      >
         <span className={css.name}>
           <RoleShape role="reference" />
           reference
@@ -47,7 +51,9 @@ const Face = ({
           <span className={css.unit}>°C</span>
         </span>
         <span className={css.beneath}>
-          {reference === null ? "no reading yet" : `${job.kit.reference.id} · ${signal(reference.signal)} ${reference.unit}`}
+          {reference === null
+            ? "no reading yet"
+            : `${job.kit.reference.id} · ${signal(reference.signal)} ${reference.unit}`}
         </span>
       </button>
       <div className={css.numeral}>
@@ -59,9 +65,7 @@ const Face = ({
           <ContactShape closed={contact?.closed ?? null} />
           {stateWord(contact?.closed ?? null)}
         </span>
-        <span className={css.beneath}>
-          {contact === undefined ? "" : `${contact.tag} · ${changeWord(contact)}`}
-        </span>
+        <span className={css.beneath}>{contact === undefined ? "" : `${contact.tag} · ${changeWord(contact)}`}</span>
       </div>
       <div className={css.numeral}>
         <span className={css.name}>
@@ -96,7 +100,8 @@ const Track = ({ view, ramp, contact }: { view: RunView; ramp: RampView; contact
   const least = Math.min(...all) - 0.4;
   const span = Math.max(...all) + 0.4 - least;
   const x = (temperature: number): number =>
-    margin.left + (Math.min(Math.max(temperature, least), least + span) - least) * ((wide - margin.left - margin.right) / span);
+    margin.left +
+    (Math.min(Math.max(temperature, least), least + span) - least) * ((wide - margin.left - margin.right) / span);
   const level = 104;
   const reached = ramp.setPoint ?? ramp.from;
   const allowed = contact?.allowed ?? null;
@@ -131,10 +136,7 @@ const Track = ({ view, ramp, contact }: { view: RunView; ramp: RampView; contact
           <path className={own.gone} d={`M${x(ramp.from)} ${level}H${x(reached)}`} />
           <path className={own.track} d={`M${x(ramp.from)} ${level - 9}v18M${x(ramp.to)} ${level - 9}v18`} />
           {contact?.changedAt !== undefined && contact.changedAt !== null && (
-            <path
-              className={own.changed}
-              d={`M${x(contact.changedAt)} ${level - 13}l13 13-13 13-13-13z`}
-            />
+            <path className={own.changed} d={`M${x(contact.changedAt)} ${level - 13}l13 13-13 13-13-13z`} />
           )}
           {now !== null && (
             <g>

@@ -19,8 +19,18 @@ const actions: readonly Action[] = [
     what: "Both are steady: type what it shows.",
     Form: RecordCheck,
   },
-  { command: "add-point", title: "Add a point", what: "One more temperature, within the limits of kit and item.", Form: AddPoint },
-  { command: "swap-points", title: "Change the order", what: "Two points still to come change places.", Form: SwapPoints },
+  {
+    command: "add-point",
+    title: "Add a point",
+    what: "One more temperature, within the limits of kit and item.",
+    Form: AddPoint,
+  },
+  {
+    command: "swap-points",
+    title: "Change the order",
+    what: "Two points still to come change places.",
+    Form: SwapPoints,
+  },
   { command: "break", title: "Take a break", what: "The source holds for a limited time, or cools.", Form: Break },
   {
     command: "replace-kit",
