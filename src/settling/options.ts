@@ -15,6 +15,8 @@ export interface SettlingOptions {
   readonly horizon: number;
   /** Where the source is sent, °C; without it nothing can be said about the time left while the source is on its way. */
   readonly setPoint?: number;
+  /** How far the source was sent, K, where that is known: readings that begin on the way show only a part of it. */
+  readonly sent?: number;
   /**
    * What will be reported: the mean of a window at one moment of a cycling source (so if nothing is said), or the estimate of
    * the steady difference, from which the cycle was taken out.

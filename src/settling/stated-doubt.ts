@@ -36,9 +36,13 @@ const modelDoubt = 0.4;
 const missingDoubt = 1.15;
 /** The bound of a look, in standard deviations of what is missing. */
 const boundInDeviations = 3;
-/** How far wells creep apart unseen: for each kelvin of a source's unsteadiness and each kelvin of travel; limits in targets. */
-const creepPerTravel = 0.05;
-const [leastCreep, mostCreep] = [0.06, 0.4];
+/**
+ * How far wells creep apart unseen: for each kelvin of a source's unsteadiness and each kelvin of travel, and for the travel
+ * alone; limits in targets.
+ */
+const creepPerUnsteadiness = 0.05;
+const creepPerTravel = 5e-5;
+const [leastCreep, mostCreep] = [0.1, 0.4];
 
 const lagOf = (travel: Travel | null, level: number, latest: Block): { readonly lag: number; readonly way: number } => {
   if (travel === null) return { lag: 0, way: 0 };
@@ -97,7 +101,7 @@ export const stateDoubt = (
   }: { readonly blocks: readonly Block[]; readonly minutes: readonly Block[]; readonly travel: Travel | null },
   trend: Trend,
   { movement, digits, bound }: { readonly movement: number; readonly digits: number; readonly bound: number },
-  { target, horizon }: SettlingOptions,
+  { target, horizon, sent = 0 }: SettlingOptions,
 ): StatedDoubt | null => {
   const window = trend.corrected.map(({ time, difference }) => ({ time, difference, weight: 1 }));
   const noise = scatterOf(window, "parabola");
@@ -126,7 +130,9 @@ export const stateDoubt = (
       "landing",
     ).scatter,
   );
-  const unseen = known ? creepPerTravel * unsteady * way : mostCreep * target;
+  const unseen = known
+    ? Math.hypot(creepPerUnsteadiness * unsteady, creepPerTravel) * Math.max(way, sent)
+    : mostCreep * target;
   const shared = Math.hypot(
     modelDoubt * carried,
     Math.min(mostCreep * target, unseen),

@@ -89,24 +89,27 @@ const answer = (line: unknown): Outcome<object> => {
   if (!reference.ok) return reference;
   const item = readColumn("item", given["item"], length);
   if (!item.ok) return item;
-  // Neither is judged by, but a wrong one says that the line is not what somebody meant.
+  // It is not judged by, but a wrong one says that the line is not what somebody meant.
   if (source !== undefined && source !== null) {
     const column = readColumn("source", source, length);
     if (!column.ok) return column;
   }
-  if (previousSetPoint !== undefined && previousSetPoint !== null) {
-    const before = readFiniteNumber("previousSetPoint", previousSetPoint);
-    if (!before.ok) return before;
-  }
   const setPoint = readFiniteNumber("setPoint", given["setPoint"]);
   if (!setPoint.ok) return setPoint;
+  const before = readFiniteNumber("previousSetPoint", previousSetPoint ?? setPoint.value);
+  if (!before.ok) return before;
   const target = readPositive("target", given["target"], false);
   if (!target.ok) return target;
   const resolution = readPositive("itemResolution", itemResolution ?? 0, true);
   if (!resolution.ok) return resolution;
   const decided = decideRecorded(
     { time: time.value, reference: reference.value, item: item.value },
-    { target: target.value, setPoint: setPoint.value, resolution: resolution.value },
+    {
+      target: target.value,
+      setPoint: setPoint.value,
+      sent: Math.abs(setPoint.value - before.value),
+      resolution: resolution.value,
+    },
   );
   if (!decided.settled) return success({ id, ...decided });
   const { slowTail, ...rest } = decided;
