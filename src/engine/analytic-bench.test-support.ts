@@ -323,10 +323,11 @@ export const conductAnalytic = async (
   troubles: BenchTroubles = {},
   asked: readonly (Asked | ((bench: AnalyticBench) => Asked))[] = [],
   log?: readonly RunEvent[],
+  lag?: number,
 ) => {
   const journal = new MemoryJournal(log ?? [openingOf(job)]);
   const clock = new JumpingClock(journal.events.at(-1)!.at);
-  const bench = new AnalyticBench(job, clock, troubles);
+  const bench = new AnalyticBench(job, clock, troubles, lag);
   const waiting = asked.map((each) => (typeof each === "function" ? each(bench) : each));
   const answers: Outcome<EngineView>[] = [];
   let busy = false;
