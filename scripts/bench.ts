@@ -6,8 +6,9 @@ import { evaluation } from "./benchmarks/evaluation.ts";
 import { inverse } from "./benchmarks/inverse.ts";
 import { monteCarlo } from "./benchmarks/monte-carlo.ts";
 import type { Row } from "./benchmarks/row.ts";
+import { settling } from "./benchmarks/settling.ts";
 
-const parts: readonly (() => readonly Row[] | Promise<readonly Row[]>)[] = [inverse, monteCarlo, evaluation];
+const parts: readonly (() => readonly Row[] | Promise<readonly Row[]>)[] = [inverse, monteCarlo, evaluation, settling];
 
 const rows: Row[] = [];
 for (const part of parts) rows.push(...(await part()));

@@ -217,4 +217,22 @@ describe("individually calibrated platinum thermometer", () => {
       );
     }
   });
+
+  it("between 0 °C and 0.01 °C goes by the low subrange, however wide, and by a high one only where it is alone", () => {
+    const [low, high] = [caseOf(4), caseOf(11)];
+    const at = (temperature: number, ...given: DeviationCoefficients[]): number =>
+      unwrap(signalOf(thermometer(...given), temperature)).signal;
+    for (const given of [
+      [low, high],
+      [high, low],
+    ]) {
+      expect(at(0.005, ...given)).toBe(at(0.005, low));
+      expect(at(20, ...given)).toBe(at(20, high));
+      expect(at(-20, ...given)).toBe(at(-20, low));
+    }
+    expect(Math.abs(at(0.005, high) - at(0.005, low))).toBeGreaterThan(0);
+    const { signalRange, temperatureRange } = unwrap(prepare(thermometer(low, high)));
+    expect(signalRange.lower).toBeCloseTo(at(temperatureRange.lower, low), 9);
+    expect(signalRange.upper).toBeCloseTo(at(temperatureRange.upper, high), 9);
+  });
 });

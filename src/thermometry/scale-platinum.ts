@@ -78,7 +78,7 @@ const partsOf = (
     if (lower === undefined) continue;
     const isLow = upper <= triplePointCelsius;
     const holding = entries.filter(({ subrange }) => subrange.lower <= lower && subrange.upper >= upper);
-    const proper = holding.filter(({ subrange }) => (isLow ? subrange.number <= 5 : subrange.number >= 5));
+    const proper = holding.filter(({ subrange }) => !isLow || subrange.number <= 5);
     const [best] = (proper.length > 0 ? proper : holding).sort((a, b) => width(a) - width(b));
     if (best === undefined) continue;
     const reference = isLow && best.subrange.number <= 5 ? lowReference : highReference;

@@ -62,6 +62,47 @@ describe("Steinhart-Hart", () => {
     );
   });
 
+  /** d(1/T)/d ln R = size·(L − first)·(L − second), and 25 °C at the resistance `room`. */
+  const turning = (size: number, first: number, second: number, room: number): ThermistorSensor => {
+    const [b, c, d] = [size * first * second, size / 3, (-size * (first + second)) / 2];
+    const log = Math.log(room);
+    return { kind: "thermistor", equation: "steinhart-hart", a: 1 / 298.15 - log * (b + log * (d + log * c)), b, c, d };
+  };
+  const endsOf = (sensor: ThermistorSensor): readonly number[] => {
+    const { lower, upper } = unwrap(prepare(sensor)).signalRange;
+    return [Math.log(lower), Math.log(upper)];
+  };
+
+  it.each([
+    ["between two turning points", turning(-1e-5, 4, 14, 1e4), 4, 14],
+    ["between two at small resistances", turning(-1e-5, -6, 3, 0.3), -6, 3],
+    ["between two that cancel", turning(-1e-5, -5, 5, 1), -5, 5],
+  ])("ends at its turning points: %s", (_, sensor, lower, upper) => {
+    const ends = endsOf(sensor);
+    expect(ends[0]).toBeCloseTo(lower, 9);
+    expect(ends[1]).toBeCloseTo(upper, 9);
+  });
+
+  it.each([
+    ["above the larger of two", turning(1e-6, -3, 5, 1e4), 5],
+    ["above the larger of two, both negative", turning(1e-6, -6, -2, 1e3), -2],
+    [
+      "above the only one",
+      { ...turning(0, 0, 0, 1), a: 1 / 298.15 - 16e-5, b: -4e-5, c: 0, d: 1e-5 } as ThermistorSensor,
+      2,
+    ],
+  ])("begins at a turning point: %s", (_, sensor, lower) => {
+    expect(endsOf(sensor)[0]).toBeCloseTo(lower, 9);
+  });
+
+  it("takes the falling stretch where a rising one reaches 25 °C, too", () => {
+    // 25 °C at L = 0 and, beyond the turning point at 5, at L = 10; below it the resistance rises with temperature.
+    const sensor: ThermistorSensor = { ...beta, a: 1 / 298.15, b: -2e-4, c: 0, d: 2e-5 };
+    expect(endsOf(sensor)[0]).toBeCloseTo(5, 9);
+    expect(unwrap(temperatureOf(sensor, Math.exp(10))).temperature).toBeCloseTo(25, 9);
+    expect(unwrap(signalOf(sensor, 25)).slope).toBeLessThan(0);
+  });
+
   it("allows a resistance that rises with temperature", () => {
     const rising: ThermistorSensor = { ...beta, a: 1 / 298.15 + Math.log(1e3) / 2000, b: -1 / 2000 };
     const { signal, slope } = unwrap(signalOf(rising, 60));
@@ -83,8 +124,14 @@ describe("Steinhart-Hart", () => {
     ["not a number", { b: NaN }],
     ["absurdly large", { c: 1e308 }],
     ["without slope", { b: 0, c: 0 }],
+    ["with an infinite first one", { a: Infinity }],
+    ["with a fourth that is not a number", { d: NaN }],
     ["of the common logarithm by a factor", { a: 5 }],
   ])("refuses coefficients %s", (_, change) => {
-    expect(codeOf(temperatureOf({ ...tenKilohm, ...change }, 10_000))).toBe("thermometry.invalid");
+    const sensor = { ...tenKilohm, ...change };
+    const outcome = temperatureOf(sensor, 10_000);
+    expect(codeOf(outcome)).toBe("thermometry.invalid");
+    const { a, b, c } = sensor;
+    expect(outcome).toMatchObject({ ok: false, fault: { data: { a, b, c } } });
   });
 });

@@ -116,7 +116,6 @@ export const thermistor = (sensor: ThermistorSensor): Outcome<Relation> => {
     "With these coefficients no resistance between 1 mΩ and 1 TΩ belongs to 25 °C. Check them (resistance in Ω, natural logarithm, temperature in K) against the certificate.",
     { a, b, c, d },
   );
-  if (![a, b, c, d].every((value) => Number.isFinite(value))) return invalid;
   const room = 1 / (roomTemperature + zeroCelsius);
   const inverse = (log: number): number => a + log * (b + log * (d + log * c));
   const stretches = stretchesOf(b, c, d).filter(

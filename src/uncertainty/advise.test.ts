@@ -88,6 +88,20 @@ describe("advice [U26]", () => {
     expect(words(0)).toBeUndefined();
   });
 
+  it("names the lines that count for nothing, and only where others count", () => {
+    const about = (...us: readonly number[]): string | undefined =>
+      advised({ lines: us.map((u, index) => ({ name: `line ${index + 1}`, u })) }).advice.find(
+        ({ kind }) => kind === "negligible",
+      )?.words;
+    expect(about(1, 0.05)).toBe('Nothing is won by improving "line 2": it makes less than 1 % of u².');
+    expect(about(1, 0.05, 0.02)).toBe(
+      'Nothing is won by improving "line 2", "line 3": each makes less than 1 % of u².',
+    );
+    expect(about(1, 0.5)).toBeUndefined();
+    // Each makes one part in 150.
+    expect(about(...Array.from({ length: 150 }, () => 1))).toBeUndefined();
+  });
+
   it("has nothing to say of a budget without uncertainty", () => {
     expect(advised({ lines: [{ name: "a", u: 0 }] })).toEqual({ dominant: [], advice: [] });
   });

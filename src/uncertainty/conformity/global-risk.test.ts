@@ -184,6 +184,10 @@ describe("guard bands for a target risk [U25]", () => {
     expect(found.guardBand).toBeGreaterThan(0);
     expect(found.consumer).toBeCloseTo(0.005, 9);
     expect(found.acceptance.lower).toBeUndefined();
+    const below = unwrap(guardBandForGlobalRisk({ lower: -1 }, 0.3, { mean: -0.5, sd: 0.4 }, 0.005))!;
+    expect(below.guardBand).toBeCloseTo(found.guardBand, 9);
+    expect(below.acceptance.lower).toBeCloseTo(-found.acceptance.upper!, 9);
+    expect(below.acceptance.upper).toBeUndefined();
     // Everything is bad, and the measurement sees nothing: 2 % cannot be had with any interval that accepts anything.
     expect(
       unwrap(guardBandForGlobalRisk(one, 1e-3, { mean: 1.0001, sd: 1e-4 }, 1e-6))?.consumer ?? 0,

@@ -62,8 +62,9 @@ const probability = (problem: Standardised, low: number, high: number, accepted:
   const to = Math.min(high, reach);
   if (!(to > from)) return 0;
   const { acceptance, u } = problem;
-  const edges = [acceptance.low, acceptance.high].filter(Number.isFinite);
-  const places = edges.flatMap((edge) => [-reach, -4, -1, 0, 1, 4, reach].map((step) => edge + step * u));
+  const places = [acceptance.low, acceptance.high].flatMap((edge) =>
+    [-reach, -4, -1, 0, 1, 4, reach].map((step) => edge + step * u),
+  );
   const breaks = breaksWithin(from, to, [...places, -4, -1, 0, 1, 4]);
   return integrate((x) => normalDensity(x) * chance(problem, x, accepted), breaks);
 };

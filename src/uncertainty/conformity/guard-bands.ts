@@ -1,7 +1,7 @@
 import { failure, success, type Outcome } from "#fault";
 import { findRoot } from "#numerics";
 import { globalRisk, type GlobalRisk, type Prior } from "./global-risk.ts";
-import { drawnIn, limitsFault, type Limits } from "./limits.ts";
+import { drawnIn, type Limits } from "./limits.ts";
 
 export interface GuardBandForRisk extends GlobalRisk {
   /** By how much each limit moves inwards; 0 where the risk is kept without. */
@@ -21,8 +21,6 @@ export const guardBandForGlobalRisk = (
 ): Outcome<GuardBandForRisk | null> => {
   if (!(risk > 0 && risk < 1))
     return failure("uncertainty.invalid", "The limit of the global risk must lie between 0 and 1.", { risk });
-  const fault = limitsFault(limits);
-  if (fault !== undefined) return fault;
   const plain = globalRisk(limits, limits, u, prior);
   if (!plain.ok) return plain;
   if (plain.value.consumer <= risk) return success({ guardBand: 0, acceptance: limits, ...plain.value });

@@ -35,16 +35,27 @@ describe("trials", () => {
   });
 
   // Half-width of the central 95.45 % of each distribution, in standard deviations (Student: in scales).
-  it.each<[Distribution, number, number | undefined]>([
+  it.each<[Distribution, number, number | undefined, number?]>([
     ["normal", 2, undefined],
     ["rectangular", Math.sqrt(3) * 0.9545, undefined],
     ["triangular", Math.sqrt(6) * (1 - Math.sqrt(1 - 0.9545)), undefined],
     ["u-shaped", Math.SQRT2 * Math.sin((0.9545 * Math.PI) / 2), undefined],
     ["student", 2.65, 5],
     ["student", 2, undefined],
-  ])("of a %s line have the quantiles of their distribution, ±%d [U16]", (distribution, half, dof) => {
+    // A trapezoid whose top is as wide as its base, or a point.
+    ["trapezoid", Math.sqrt(3) * 0.9545, undefined, 1],
+    ["trapezoid", Math.sqrt(6) * (1 - Math.sqrt(1 - 0.9545)), undefined, 0],
+  ])("of a %s line have the quantiles of their distribution, ±%d [U16]", (distribution, half, dof, shape) => {
     const lines = [
-      { name: "x", value: 10, u: 0.5, sensitivity: -2, distribution, ...(dof === undefined ? {} : { dof }) },
+      {
+        name: "x",
+        value: 10,
+        u: 0.5,
+        sensitivity: -2,
+        distribution,
+        ...(dof === undefined ? {} : { dof }),
+        ...(shape === undefined ? {} : { shape }),
+      },
     ];
     const { interval, mean } = unwrap(simulateBudget({ lines }, settings));
     expect(Math.abs(mean + 20)).toBeLessThan(0.02);
@@ -74,6 +85,9 @@ describe("trials", () => {
     expect(simulateBudget(tied, settings)).toMatchObject({
       ok: false,
       fault: { code: "uncertainty.invalid", data: { name: "b" } },
+    });
+    expect(simulateBudget({ ...tied, lines: tied.lines.toReversed() }, settings)).toMatchObject({
+      fault: { data: { name: "b" } },
     });
     expect(simulateBudget({ lines: [] }, settings).ok).toBe(false);
     expect(simulateBudget(four("normal"), { trials: 10, seed: 1 }).ok).toBe(false);

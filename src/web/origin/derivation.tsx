@@ -50,8 +50,16 @@ const Model = ({ told }: { told: Explanation }) => (
   </Step>
 );
 
-const Table = ({ head, rows }: { head: readonly string[]; rows: readonly (readonly string[])[] }) => (
-  <div className={css.scroll} tabIndex={0}>
+const Table = ({
+  label,
+  head,
+  rows,
+}: {
+  label: string;
+  head: readonly string[];
+  rows: readonly (readonly string[])[];
+}) => (
+  <div className={css.scroll} role="region" aria-label={label} tabIndex={0}>
     <table className={parts.table}>
       <thead>
         <tr>
@@ -107,7 +115,7 @@ const Readings = ({ told, figure }: { told: Explanation; figure: Derived["figure
   ]);
   return (
     <Step title={`The ${readings.length} readings, the reference at the moment of the item`}>
-      <Table head={head} rows={rows} />
+      <Table label="Readings" head={head} rows={rows} />
     </Step>
   );
 };
@@ -115,6 +123,7 @@ const Readings = ({ told, figure }: { told: Explanation; figure: Derived["figure
 const Budget = ({ told: { result, model } }: { told: Explanation }) => (
   <Step title="Budget, line by line">
     <Table
+      label="Budget, line by line"
       head={["line", "u", "c", "|c|·u, K", "share"]}
       rows={result.budget.lines.map((line, index) => [
         `${model.inputs[index]?.symbol ?? ""} ${line.name}`,
