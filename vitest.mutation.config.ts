@@ -1,12 +1,14 @@
 import { defineConfig } from "vitest/config";
 
-const room = process.env["MUTATED_ROOM"] ?? "{numerics,thermometry,uncertainty,calibration}";
-
+/**
+ * For mutation testing (scripts/mutation.ts): a mutant is met by the proofs of its own room alone. Modules are shared between
+ * test files, because starting each anew costs more than the tests do. Tests named *.long.test.ts are left out.
+ */
 export default defineConfig({
   test: {
-    include: [`src/${room}/**/*.test.ts`],
+    include: [`src/${process.env["MUTATED_ROOM"] ?? "{numerics,thermometry,uncertainty,calibration}"}/**/*.test.ts`],
     exclude: ["**/*.long.test.ts"],
-    setupFiles: ["scripts/mutation/setup.ts"],
+    setupFiles: ["scripts/mutation-setup.ts"],
     testTimeout: 60_000,
     pool: "threads",
     isolate: false,

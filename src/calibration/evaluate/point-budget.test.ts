@@ -89,6 +89,28 @@ describe("lines of a Pt100 at 100 °C", () => {
   });
 });
 
+describe("lines name the quantity that other points share [C37]", () => {
+  const sharedBy = (item: ItemInput, id: string, changes = {}) => line(measured(item, {}, changes), id).shared;
+  const { readout } = inventedKit;
+
+  it("of the readout by the row of its table, and by its channel", () => {
+    expect(sharedBy(resistor, "item.readout")).toMatch(/^readout:demo-readout\/\S+\/item-1\/Ω\/400$/u);
+    expect(sharedBy(resistor, "reference.readout")).toMatch(/\/reference\/Ω\/400$/u);
+    const open = readout.accuracy.map((row) => ({ ...row, upTo: undefined }));
+    expect(
+      sharedBy(resistor, "item.readout", { kit: { ...inventedKit, readout: { ...readout, accuracy: open } } }),
+    ).toMatch(/\/item-1\/Ω$/u);
+  });
+
+  it("of the reference junction by its channel, or by the ice point, which its source names, too", () => {
+    expect(sharedBy(thermocouple, "item.junction")).toMatch(/^junction:[^/]+\/junction$/u);
+    expect(line(measured(thermocouple, {}), "item.junction").source).toContain("reference junction's channel");
+    const iced: ItemInput = { ...thermocouple, coldJunction: { kind: "ice-point", halfWidth: 0.02 } };
+    expect(sharedBy(iced, "item.junction")).toMatch(/^junction:[^/]+\/ice-point$/u);
+    expect(line(measured(iced, {}), "item.junction").source).toContain("at the ice point");
+  });
+});
+
 describe("sensitivities are those of the evaluation itself", () => {
   const shifted = (log: readonly RunEvent[], channel: string, by: number): RunEvent[] =>
     log.map((event) =>

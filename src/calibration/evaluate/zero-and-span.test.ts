@@ -55,6 +55,19 @@ describe("zero and span [C33]", () => {
     expect(again.advice).toBe("leave-alone");
   });
 
+  it("count from the lower end of the range, wherever that lies", () => {
+    const item = { ...transmitter, sensor: { kind: "loop" as const, lower: -20, upper: 180 } };
+    const points = [-20, 30, 80, 180];
+    const correction = corrected(
+      points.map((t) => 0.6 - 0.9 * ((t + 20) / 200)),
+      item,
+      points,
+    );
+    expect(correction.range).toEqual({ lower: -20, upper: 180 });
+    expect(correction.zero).toBeCloseTo(-0.6, 2);
+    expect(correction.span).toBeCloseTo(0.9, 2);
+  });
+
   it("from a single temperature correct the zero alone", () => {
     const correction = corrected([0.7], transmitter, [75]);
     expect(correction.zero).toBeCloseTo(-0.7, 2);

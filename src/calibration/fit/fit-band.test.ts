@@ -141,12 +141,42 @@ describe("uncertainty from a covariance that a report gives", () => {
     ["nothing", [], [], /square table/],
     ["numbers that are none", ["r0"], [[Number.NaN]], /finite/],
     ["a negative variance", ["r0"], [[-1]], /negative/],
+    ["a variance that leaves no thermometer", ["r0"], [[1e30]], /so large/],
   ] as const)("refuses %s", (_, names, covariance, sentence) => {
     const outcome = coefficientBand(standardPlatinum, { names, covariance });
     expect(outcome).toMatchObject({
       ok: false,
       fault: { code: "uncertainty.invalid", message: expect.stringMatching(sentence) as string },
     });
+  });
+
+  it("of a coefficient without variance is that of the others alone", () => {
+    const at = (names: readonly string[], covariance: readonly (readonly number[])[]): number =>
+      unwrap(unwrap(coefficientBand(standardPlatinum, { names, covariance }))(100)).u;
+    expect(
+      at(
+        ["r0", "a"],
+        [
+          [1e-4, 0],
+          [0, 0],
+        ],
+      ),
+    ).toBe(at(["r0"], [[1e-4]]));
+    expect(
+      at(
+        ["a", "r0"],
+        [
+          [0, 0],
+          [0, 1e-4],
+        ],
+      ),
+    ).toBe(at(["r0"], [[1e-4]]));
+    expect(at(["a"], [[0]])).toBe(0);
+  });
+
+  it("is that of a thermometer, which the coefficients must describe", () => {
+    const outcome = coefficientBand({ ...standardPlatinum, a: -1 }, { names: ["r0"], covariance: [[1]] });
+    expect(outcome).toMatchObject({ ok: false, fault: { code: "thermometry.invalid" } });
   });
 
   it("refuses a correlation beyond 1 where it shows", () => {

@@ -152,6 +152,56 @@ describe("what cannot be fitted says why", () => {
     expect(fault).toMatchObject({ code, message: expect.stringMatching(sentence) as string });
   });
 
+  it.each<[string, FitInput, Readonly<Record<string, unknown>>]>([
+    ["not a number", { model: "polynomial", degree: 0, points: [...line(2), { x: 3, y: Number.NaN }] }, { point: 3 }],
+    [
+      "no sound u",
+      {
+        model: "polynomial",
+        degree: 0,
+        points: [
+          { x: 0, y: 0, u: 1 },
+          { x: 1, y: 1, u: 0 },
+        ],
+      },
+      { point: 2 },
+    ],
+    [
+      "no u",
+      {
+        model: "polynomial",
+        degree: 0,
+        points: [
+          { x: 0, y: 0, u: 1 },
+          { x: 1, y: 1, u: 1 },
+          { x: 2, y: 2 },
+        ],
+      },
+      { point: 3 },
+    ],
+    ["no type", { model: "thermocouple-deviation", degree: 1, points: line(3) }, { field: "type" }],
+    ["no subrange", { model: "its-90", rtpw: 100, points: line(3) }, { field: "subrange" }],
+    ["no sound R(TPW)", { model: "its-90", subrange: 11, rtpw: 0, points: line(3) }, { field: "rtpw" }],
+    [
+      "no resistance",
+      {
+        model: "its-90",
+        subrange: 11,
+        rtpw: 100,
+        points: [
+          { x: 10, y: 104 },
+          { x: 20, y: 0 },
+        ],
+      },
+      { point: 2 },
+    ],
+  ])("%s: the place is in the fault's data and sentence", (_, input, data) => {
+    const outcome = fitCurve(input);
+    expect(outcome).toMatchObject({ ok: false, fault: { data } });
+    const { message } = faultOf(input);
+    expect(message).toContain("point" in data ? `Point ${String(data["point"])}` : `"${String(data["field"])}"`);
+  });
+
   it("takes a point a little beyond the end of a subrange, where a source stood a little off", () => {
     const sensor: Sensor = {
       kind: "platinum",
