@@ -67,9 +67,8 @@ export class Deviation {
     for (let round = 0; round < 60; round += 1) {
       const step = (ratio - this.value(ratio) - reference) / (1 - this.slope(ratio));
       ratio -= step;
-      if (Math.abs(step) <= 2e-16 * ratio) return ratio;
-      if (!(ratio > 0)) return Number.NaN;
-      if (round > 10 && Math.abs(step) <= 1e-15 * ratio) return ratio;
+      // Rounding may let it go to and fro in the last digit: after some rounds that is near enough.
+      if (Math.abs(step) <= (round > 10 ? 1e-15 : 2e-16) * ratio) return ratio;
     }
     return Number.NaN;
   }

@@ -62,6 +62,10 @@ describe("loop", () => {
     expect(unwrap(temperatureOf(zeroToTwenty, 0)).temperature).toBe(-50);
     expect(unwrap(temperatureOf(zeroToTwenty, 3)).temperature).toBe(-20);
     expect(unwrap(prepare(zeroToTwenty)).signalRange).toEqual({ lower: -0.25, upper: 20.625 });
+    expect(unwrap(prepare({ ...transmitter, current: [10, 50] })).signalRange).toEqual({ lower: 9.5, upper: 51.25 });
+    const fourTo: LoopSensor = { ...transmitter, current: [4, 24] };
+    expect(unwrap(temperatureOf(fourTo, 22)).temperature).toBeCloseTo(130, 12);
+    expect(unwrap(prepare(fourTo)).signalRange.lower).toBeCloseTo(3.75, 12);
     for (const current of [-0.26, 20.63])
       expect(codeOf(temperatureOf(zeroToTwenty, current))).toBe("thermometry.out-of-range");
   });
@@ -80,9 +84,21 @@ describe("loop", () => {
     ["an end that is not a number", { upper: NaN }],
     ["a span beyond all doubles", { lower: 0, upper: 1.7e308, current: [4, 4.000000001] as const }],
     ["an end below absolute zero", { lower: -300 }],
+    ["an upper end below absolute zero", { lower: 0, upper: -273.16 }],
+    ["a first end that is not a number", { lower: NaN }],
     ["an infinite current", { current: [4, Infinity] as const }],
   ])("refuses %s", (_, change) => {
-    expect(codeOf(temperatureOf({ ...transmitter, ...change }, 12))).toBe("thermometry.invalid");
+    const sensor = { ...transmitter, ...change };
+    const { lower, upper, current = [4, 20] } = sensor;
+    expect(temperatureOf(sensor, 12)).toMatchObject({
+      ok: false,
+      fault: { code: "thermometry.invalid", data: { lower, upper, current } },
+    });
+  });
+
+  it("may begin or end at absolute zero", () => {
+    for (const change of [{ lower: -273.15 }, { lower: 100, upper: -273.15 }])
+      expect(codeOf(temperatureOf({ ...transmitter, ...change }, 12))).toBe("converted");
   });
 
   it("refuses an inner sensor that cannot be", () => {

@@ -73,13 +73,6 @@ class Loop implements Relation {
 export const loop = (sensor: LoopSensor): Outcome<Relation> => {
   const { lower, upper, current = [standardFirst, standardSecond] } = sensor;
   const data = { lower, upper, current };
-  if (![lower, upper, ...current].every((value) => Number.isFinite(value)) || current.length !== 2) {
-    return failure(
-      "thermometry.invalid",
-      "The ends of a loop's span must be finite numbers: two temperatures and two currents.",
-      data,
-    );
-  }
   if (lower < absoluteZero || upper < absoluteZero) {
     return failure(
       "thermometry.invalid",
@@ -88,10 +81,10 @@ export const loop = (sensor: LoopSensor): Outcome<Relation> => {
     );
   }
   const slope = (current[1] - current[0]) / (upper - lower);
-  if (!(Number.isFinite(slope) && slope !== 0 && Number.isFinite(1 / slope))) {
+  if (!(Number.isFinite(slope) && Number.isFinite(1 / slope))) {
     return failure(
       "thermometry.invalid",
-      "A loop needs two different temperatures at two different currents. Check the ends of its span.",
+      "A loop needs two different temperatures at two different currents, all of them finite numbers. Check the ends of its span.",
       data,
     );
   }

@@ -126,6 +126,38 @@ describe("run, each example from its job file to its certificate over loopback s
   }, 60_000);
 });
 
+describe("run, of a temperature switch", () => {
+  it("takes it past its trip both ways and finds what the bench hid, with a certificate", async () => {
+    const folder = await scratch();
+    const job = await exampleFile(folder, "temperature-switch");
+    const { code, lines } = await dwellpoint([
+      "run",
+      job,
+      "--out",
+      join(folder, "out"),
+      "--speed",
+      "max",
+      "--seed",
+      "4",
+    ]);
+    expect(code).toBe(0);
+    const { log, certificate } = lines.at(-1) as unknown as Summary;
+    const [pass] = evaluate(await readLog(log)).items[0]!.passes;
+    const found = pass!.switch!;
+    // The example's bench acts at 92.45 °C rising and 89.1 °C falling.
+    for (const [change, truth] of [
+      [found.rising, 92.45],
+      [found.falling, 89.1],
+    ] as const) {
+      if (change.status !== "measured") throw new Error(change.reason);
+      expect(Math.abs(change.temperature.value - truth)).toBeLessThan(change.budget.U);
+    }
+    if (found.deadBand.status !== "measured") throw new Error("no dead band");
+    expect(Math.abs(found.deadBand.value.value - 3.35)).toBeLessThan(found.deadBand.budget.U);
+    expect((await readFile(certificate.xml)).toString()).toContain("TSH-118");
+  }, 60_000);
+});
+
 describe("run, with readings recorded elsewhere", () => {
   /** The log's readings as somebody's recorder would give them: dates and times, and which point each belongs to. */
   const asCsv = (log: readonly RunEvent[]): string => {

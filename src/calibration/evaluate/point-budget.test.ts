@@ -102,6 +102,11 @@ describe("lines name the quantity that other points share [C37]", () => {
     ).toMatch(/\/item-1\/Ω$/u);
   });
 
+  it("has no line of a reference junction for a sensor that has none, whatever is declared", () => {
+    const item: ItemInput = { ...resistor, coldJunction: { kind: "channel", channel: "junction", halfWidth: 0.3 } };
+    expect(measured(item, {}).budget.lines.map(({ id }) => id)).not.toContain("item.junction");
+  });
+
   it("of the reference junction by its channel, or by the ice point, which its source names, too", () => {
     expect(sharedBy(thermocouple, "item.junction")).toMatch(/^junction:[^/]+\/junction$/u);
     expect(line(measured(thermocouple, {}), "item.junction").source).toContain("reference junction's channel");
