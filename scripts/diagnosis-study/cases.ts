@@ -9,7 +9,6 @@ import { studyJob, type StudyJob, type StudyKind } from "./study-job.ts";
 export interface StudyCase {
   readonly name: string;
   readonly truth: FaultName;
-  /** The variant that must be named with it, where there are several. */
   readonly job: (random: Generator) => StudyJob;
   readonly faults: (random: Generator) => readonly SimulatedFaultInput[];
   /** Error of the item itself, K, beyond an ordinary one: zero and span of a transmitter or indicator. */

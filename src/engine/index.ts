@@ -3,6 +3,7 @@ export { allowedCommands } from "./decide-command.ts";
 export { evolve, replay } from "./evolve.ts";
 export type { Advice } from "./advice.ts";
 export type { Adjustment, Decision, Effect, EngineInput, RunCommand, RunCommandName } from "./inputs.ts";
+export { learntBefore, type LearntBefore } from "./learnt-before.ts";
 export { initialState, openRun, type Opening } from "./open-run.ts";
 export type { AbortSignalLike, BenchPort, ChannelAnswer, Clock, InstrumentIdentity, Journal } from "./ports.ts";
 export { checkReadiness, limitsCrossed, obstaclesOf } from "./readiness.ts";

@@ -11,10 +11,12 @@ export interface Opening {
   readonly software: { readonly name: string; readonly version: string };
   /** The catalogue entries that the bench uses, as they are now. */
   readonly catalog: readonly Readonly<Record<string, unknown>>[];
+  /** What earlier runs taught about the time that the items take; see `learntBefore`. */
+  readonly learnt?: NonNullable<RunOpened["learnt"]>;
 }
 
 /** Line 0 of a run's log: everything that evaluation will need, frozen. */
-export const openRun = ({ job, run, opened, seed, software, catalog }: Opening): RunOpened => ({
+export const openRun = ({ job, run, opened, seed, software, catalog, learnt }: Opening): RunOpened => ({
   kind: "run-opened",
   format: logFormat,
   n: 0,
@@ -25,6 +27,7 @@ export const openRun = ({ job, run, opened, seed, software, catalog }: Opening):
   seed,
   job,
   catalog: catalog.map((entry) => ({ ...entry })),
+  ...(learnt === undefined || Object.keys(learnt).length === 0 ? {} : { learnt }),
 });
 
 /** The state of a run whose log holds only its opening. */

@@ -56,6 +56,10 @@ describe("a written rule about readiness [S15]", () => {
       return found;
     };
     const line = (log: readonly RunEvent[]) => point(log).budget.lines.find(({ id }) => id === "settling.remainder")!;
+    expect(line(hasty.log).source).toMatch(
+      /; written rules: spread of reference over 30 s: [\d.]+ K, limit 100 K; the written rules alone bound, our own/,
+    );
+    expect(line(patient.log).source).not.toMatch(/written/);
     expect(line(hasty.log).u).toBeGreaterThan(line(patient.log).u);
     expect(point(hasty.log).budget.U).toBeGreaterThan(point(patient.log).budget.U);
   });

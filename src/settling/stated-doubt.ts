@@ -43,12 +43,22 @@ const boundInDeviations = 3;
 const creepPerUnsteadiness = 0.05;
 const creepPerTravel = 5e-5;
 const [leastCreep, mostCreep] = [0.1, 0.4];
+/** A source that takes this long until the point is ready creeps as much as any, s; of a quicker one the square of its share. */
+const massiveAfter = 600;
+/** The approach was watched from its start where no more than so many times its travel was asked for. */
+const sentBefore = 1.2;
 
 const lagOf = (travel: Travel | null, level: number, latest: Block): { readonly lag: number; readonly way: number } => {
   if (travel === null) return { lag: 0, way: 0 };
   const way = latest.reference + latest.difference - travel.item;
   const area = level * (travel.until - travel.time) - travel.area;
   return { lag: way === 0 ? 0 : Math.abs(area / way), way: Math.abs(way) };
+};
+
+/** How massive the source is by its own way to rest: 1 where it took long, or where it had come to rest before. */
+const massOf = (travel: Travel, latest: Block, way: number): number => {
+  const moved = Math.abs(latest.reference - (travel.item - travel.difference));
+  return moved < way / 2 ? 1 : Math.min(1, (latest.time - travel.time) / massiveAfter) ** 2;
 };
 
 /** All that is kept of the past since the reference rests: minutes where blocks are no longer kept, then blocks. */
@@ -130,13 +140,15 @@ export const stateDoubt = (
       "landing",
     ).scatter,
   );
+  // Seen from its start: a source that came to rest within minutes has nothing in it that creeps for an hour.
+  const massive = known && sent <= sentBefore * way ? massOf(travel, latest, way) : 1;
   const unseen = known
-    ? Math.hypot(creepPerUnsteadiness * unsteady, creepPerTravel) * Math.max(way, sent)
+    ? massive * Math.hypot(creepPerUnsteadiness * unsteady, creepPerTravel) * Math.max(way, sent)
     : mostCreep * target;
   const shared = Math.hypot(
     modelDoubt * carried,
     Math.min(mostCreep * target, unseen),
-    leastCreep * target,
+    massive * leastCreep * target,
     Math.min(horizon, lag) * movement,
   );
   return {

@@ -20,7 +20,6 @@ const mostDeviationCoefficients = 16;
 
 /** The published piece, cut where a better-conditioned form of the same polynomial takes over. */
 const cutPieces = (piece: PublishedPiece): PublishedPiece[] => {
-  if (!(Number(piece.lower) <= 0 && Number(piece.upper) >= 0)) return [piece];
   const inside = (cut: number): boolean => cut > Number(piece.lower) && cut < Number(piece.upper);
   const bounds = [piece.lower, ...[-expandedAboutZero, expandedAboutZero].filter(inside).map(String), piece.upper];
   return bounds.slice(1).map((upper, index) => ({ ...piece, lower: bounds[index]!, upper }));
@@ -28,7 +27,7 @@ const cutPieces = (piece: PublishedPiece): PublishedPiece[] => {
 
 /** One polynomial for reference function and deviation, in the variable that loses least. */
 const coefficientsIn = (lists: readonly (readonly string[])[], centre: string, width: string): Float64Array => {
-  const parts = lists.filter((list) => list.length > 0).map((list) => recentred(list, centre, width));
+  const parts = lists.map((list) => recentred(list, centre, width));
   const length = Math.max(...parts.map((part) => part.length));
   return Float64Array.from({ length }, (_, index) => parts.reduce((sum, part) => sum + (part[index] ?? 0), 0));
 };

@@ -102,6 +102,71 @@ describe("advice [U26]", () => {
     expect(about(...Array.from({ length: 150 }, () => 1))).toBeUndefined();
   });
 
+  const kinds = (budget: Budget): string[] => advised(budget).advice.map(({ kind }) => kind);
+
+  it("stops at four fifths exactly, and leaves out what would make U larger", () => {
+    expect(
+      advised({
+        lines: [
+          { name: "a", u: 1 },
+          { name: "b", u: 2 },
+        ],
+      }).dominant,
+    ).toEqual([{ name: "b", share: 0.8 }]);
+    // Two lines that nearly cancel: half of one leaves more of the other. u² = 0.12 would become 0.2575.
+    const opposed: Budget = {
+      lines: [
+        { name: "a", u: 1.1 },
+        { name: "b", u: 1 },
+      ],
+      correlations: [{ a: "a", b: "b", r: -0.95 }],
+    };
+    expect(advised(opposed).dominant.map(({ name }) => name)).toEqual(["a"]);
+    expect(kinds(opposed)).not.toContain("improve");
+  });
+
+  it("speaks of more readings for the lines that have few and count, in figures", () => {
+    const { advice } = advised({
+      level: 0.95,
+      lines: [
+        { name: "readings", u: 1, dof: 4, distribution: "student" },
+        { name: "small", u: 0.05, dof: 4, distribution: "student" },
+        { name: "many", u: 0.3, dof: 100, distribution: "student" },
+      ],
+    });
+    const more = advice.find(({ kind }) => kind === "more-readings")!;
+    expect(more.lines).toEqual(["readings"]);
+    // u = √1.0925 = 1.0452; 1.96 times that is 2.05.
+    expect(more.U).toBeCloseTo(1.959964 * Math.sqrt(1.0925), 5);
+    expect(more.words).toMatch(/for "readings" it would come down to 1\.96, and U to 2\.05 even if u stayed/);
+  });
+
+  it("speaks of the shape only where a line of limited spread rules", () => {
+    const shape = (distribution: Distribution, u: number) =>
+      advised({
+        lines: [
+          { name: "ruling", u, distribution },
+          { name: "other", u: 1 },
+        ],
+      }).advice.find(({ kind }) => kind === "shape");
+    expect(shape("rectangular", 2)).toMatchObject({
+      lines: ["ruling"],
+      words: expect.stringContaining("80 % of u²") as string,
+    });
+    expect(shape("rectangular", 1.2)).toBeUndefined();
+    expect(shape("normal", 2)).toBeUndefined();
+    expect(shape("student", 2)).toBeUndefined();
+  });
+
+  it("speaks of correlations that change something, and names their lines", () => {
+    const lines = ["a", "b", "c"].map((name, index) => ({ name, u: index === 2 ? 0 : 1 }));
+    const between = (...correlations: readonly { a: string; b: string; r: number }[]) =>
+      advised({ lines, correlations }).advice.find(({ kind }) => kind === "correlation");
+    expect(between({ a: "a", b: "b", r: 0.5 }, { a: "b", b: "c", r: 0 })!.lines).toEqual(["a", "b", "c"]);
+    expect(between({ a: "a", b: "c", r: 0.5 })).toBeUndefined();
+    expect(kinds({ lines })).not.toContain("correlation");
+  });
+
   it("has nothing to say of a budget without uncertainty", () => {
     expect(advised({ lines: [{ name: "a", u: 0 }] })).toEqual({ dominant: [], advice: [] });
   });

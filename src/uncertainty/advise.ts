@@ -49,8 +49,8 @@ const halved = (budget: Budget, combined: CombinedBudget, line: CombinedLine): A
 
 /** Few readings cost twice: by their u and by a larger k. */
 const moreReadings = ({ lines, dof, k, u, level }: CombinedBudget): Advice[] => {
+  if (!(dof < fewDegrees)) return [];
   const limit = coverageFactor(level, Number.POSITIVE_INFINITY);
-  if (!(dof < fewDegrees) || !(k > limit)) return [];
   const few = lines.filter((line) => line.dof < fewDegrees && line.share > negligibleShare).map(({ name }) => name);
   const words = `Only ${figure(dof)} effective degrees of freedom make k = ${figure(k)}; with many more readings for ${quoted(few)} it would come down to ${figure(limit)}, and U to ${figure(limit * u)} even if u stayed.`;
   return [{ kind: "more-readings", lines: few, U: limit * u, words }];

@@ -71,6 +71,65 @@ describe("run --commands", () => {
     expect(lines.at(-1)).toMatchObject({ kind: "summary", outcome: "completed" });
   }, 60_000);
 
+  it("measures two items each as it becomes ready, loads new coefficients, and compares with a check thermometer", async () => {
+    const second = [
+      "  - id: tt-205",
+      "    tag: TT-205",
+      "    description: Pt100 resistance thermometer, thick well",
+      '    serial: "0042818"',
+      "    sensor: {kind: platinum, equation: callendar-van-dusen, r0: 100, a: 3.9083e-3, b: -5.775e-7, c: -4.183e-12}",
+      "    channel: item-2",
+      "    unit: Ω",
+      "    tolerance: {class: iec-60751/A, construction: wire-wound}",
+      "    limits: {minimum: -40, maximum: 200}",
+      "",
+      "kit:",
+    ].join("\n");
+    const { code, stderr, log } = await conducted(
+      [{ command: "confirm-adjustment", when: { allowed: "confirm-adjustment" } }],
+      [
+        [/\nkit:/, `\n${second}`],
+        [
+          procedure[0],
+          [
+            "    - temperature: 0",
+            "    - temperature: 50",
+            "    - temperature: 100",
+            "  passes: [as-found, as-left]",
+            "  items: each",
+            "  adjustment: {kind: new-coefficients, model: callendar-van-dusen, adjustAbove: 0.5, authorisedBy: Idris Farrowby (demo)}",
+            "  closingCheck: {kind: check-thermometer, temperature: 50, description: check probe, serial: C-1, certificate: IRL-26-0600, uncertainty: 0.03, channel: check, limit: 0.15}",
+            "",
+          ].join("\n"),
+        ],
+        [
+          "    source: {instrument: heat-source",
+          "    item-2: {instrument: readout, input: 3, unit: Ω}\n    check: {instrument: readout, input: 4, unit: °C}\n    source: {instrument: heat-source",
+        ],
+        // 0.1 Ω of 100 Ω is 0.26 K at 0 °C (0.3908 Ω/K, IEC 60751): beyond the tolerance of class A there, 0.15 K.
+        [
+          "        deviation: {r0: 0.02, a: 1.0e-6}",
+          "        deviation: {r0: 0.1, a: 0}\n      item-2:\n        lags: [20, 40]\n        deviation: {r0: 0.01, a: 0}",
+        ],
+        ["    ambient: 22\n", "    ambient: 22\n    check: {channel: check, error: 0.01}\n"],
+      ],
+    );
+    expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
+    const result = evaluate(log);
+    const [first, slow] = result.items;
+    const errors = (pass: number) =>
+      first!.passes[pass]!.points.map((point) => (point.status === "measured" ? point.error.value : Number.NaN));
+    expect(Math.max(...errors(0))).toBeGreaterThan(0.2);
+    expect(Math.max(...errors(1).map(Math.abs))).toBeLessThan(0.03);
+    expect(first!.loaded!.sensor).toMatchObject({ r0: expect.closeTo(100.1, 1) });
+    // The other item is inside half its tolerance and keeps what it has.
+    expect(slow!.loaded).toBeUndefined();
+    const windows = log.filter((event) => event.kind === "point-measured");
+    expect(windows.every(({ item }) => item !== undefined)).toBe(true);
+    expect(windows).toHaveLength(12);
+    expect(result.closingCheck).toMatchObject({ kind: "check-thermometer", status: "holds" });
+  }, 90_000);
+
   it("says which commands were refused or never came to their turn, with the line, and exits 1", async () => {
     const { code, error, stderr, script } = await conducted(
       [

@@ -107,6 +107,11 @@ describe("a calibration by the station", () => {
     expect((await refusal(client.issue(run, { authorisedBy: "Idris Farrowby" }))).problem.code).toBe(
       "records.conflict",
     );
+
+    // The next run of the same item on the same source begins with what this one taught about its pace.
+    const { run: next } = await client.startRun(job, { seed: 4 });
+    const [opening] = parseLog((await (await fetch(paths.runLog(next))).text()).trim().split("\n"));
+    expect(opening).toMatchObject({ learnt: { [result.items[0]!.item]: { rest: { count: expect.any(Number) } } } });
   }, 60_000);
 
   it("gives the log as it was recorded, and single lines of it", async () => {

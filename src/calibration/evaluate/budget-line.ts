@@ -1,4 +1,4 @@
-import { measuredUnit, type ChannelUnit } from "#quantity";
+import { reported, measuredUnit, type ChannelUnit } from "#quantity";
 import { standardUncertaintyOfLimits, type Distribution } from "#uncertainty";
 
 export type LineUnit = "K" | "Ω" | "mV" | "mA";
@@ -21,6 +21,12 @@ export interface PointLine {
 export const unitOfLine = (unit: ChannelUnit): LineUnit => {
   const measured = measuredUnit(unit);
   return measured === "°C" ? "K" : measured;
+};
+
+/** A difference with its U in a sentence, rounded as results are (ILAC-P14). */
+export const differenceInWords = (difference: number, U: number): string => {
+  const rounded = reported(difference, U);
+  return rounded.ok ? `${rounded.value.value} K ± ${rounded.value.U} K` : `${inWords(difference)} K ± ${inWords(U)} K`;
 };
 
 /** A figure in a sentence: four significant digits, without zeros at the end. */

@@ -8,7 +8,7 @@ import type { RunEventOf } from "../log/events.ts";
 import type { Reference } from "../job/kit.ts";
 import type { LogView, MadeCheck } from "../log/log-view.ts";
 import type { ClosingCheck } from "../result/result.ts";
-import { inWords } from "./budget-line.ts";
+import { differenceInWords, inWords } from "./budget-line.ts";
 import { isReadByReadout, readoutAccuracy } from "./readout-accuracy.ts";
 
 type Thermometer = Extract<ClosingCheckPlan, { kind: "check-thermometer" }>;
@@ -112,7 +112,7 @@ const statementOf = (plan: MadePlan, serial: string, difference: number, U: numb
     plan.kind === "ice-point"
       ? "in the ice point"
       : `beside the check thermometer ${plan.serial} (${plan.certificate})`;
-  const found = `The reference ${serial} differed by ${inWords(difference)} K ± ${inWords(U)} K ${place} at the end of the run`;
+  const found = `The reference ${serial} differed by ${differenceInWords(difference, U)} ${place} at the end of the run`;
   if (Math.abs(difference) > plan.limit)
     return `${found}, beyond the limit of ${inWords(plan.limit)} K: what was measured with it is suspect. Repeat the check; if it stays so, replace the reference and repeat the points.`;
   const weak = U > plan.limit ? " The check itself is less certain than the limit, so it proves little." : "";

@@ -4,7 +4,7 @@ import type { Pass } from "../job/procedure.ts";
 import type { LogView } from "../log/log-view.ts";
 import type { ClosingCheck, MeasuredPoint, PassResult } from "../result/result.ts";
 import { differenceBetween } from "./between-points.ts";
-import { inWords } from "./budget-line.ts";
+import { differenceInWords, inWords } from "./budget-line.ts";
 
 type Difference = ClosingCheck["differences"][number] & { readonly tag: string };
 
@@ -65,7 +65,7 @@ export const firstPointCheck = (
   }
   const failed = differences.some(({ difference }) => Math.abs(difference.value) > plan.limit);
   const each = differences
-    .map(({ tag, difference, U }) => `${tag} ${inWords(difference.value)} K ± ${inWords(U)} K`)
+    .map(({ tag, difference, U }) => `${tag} ${differenceInWords(difference.value, U)}`)
     .join(", ");
   const found = `Repeated at the end of the pass (${pass.replace("-", " ")}), the first point differed by: ${each}`;
   const statement = failed

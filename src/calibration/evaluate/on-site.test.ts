@@ -98,8 +98,19 @@ describe("the closing check of the reference [C52]", () => {
     const { u } = closingCheck!.differences[0]!;
     // Ice point ±0.01 K and the readout's (0.003 % of 100 Ω + 0.001 Ω) at 0.391 Ω/K, both rectangular: from the kit entry.
     expect(u).toBeGreaterThan(0.01 / Math.sqrt(3));
-    for (const point of pointsOf(run))
-      expect(line(point, "reference.check")!.contribution).toBeCloseTo(Math.sqrt(0.06 ** 2 - u ** 2) / Math.sqrt(3), 3);
+    for (const point of pointsOf(run)) {
+      const stated = ["calibration", "drift", "interpolation", "self-heating"].map(
+        (what) => line(point, `reference.${what}`)!.contribution,
+      );
+      const explained = Math.hypot(u, ...stated);
+      expect(explained).toBeGreaterThan(0.015);
+      expect(line(point, "reference.check")!.contribution).toBeCloseTo(
+        Math.sqrt(0.06 ** 2 - explained ** 2) / Math.sqrt(3),
+        3,
+      );
+    }
+    // A difference that the stated drift and calibration explain adds nothing.
+    expect(line(pointsOf(checked(0.015))[0]!, "reference.check")!.contribution).toBe(0);
     expect(line(pointsOf(run)[0]!, "reference.check")!.shared).toBeUndefined();
   });
 

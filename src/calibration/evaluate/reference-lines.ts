@@ -85,18 +85,19 @@ const ownLines = (data: ReferenceData): Outcome<PointLine[]> => {
 };
 
 /**
- * The change that the closing check showed, beyond what the check itself leaves open. When it came about is not known, so any
- * point may have it whole or not at all: limits of that size (rule C52).
+ * The change that the closing check showed, beyond what the check itself and the reference's own lines explain already. When
+ * it came about is not known, so any point may have it whole or not at all: limits of that size (rule C52).
  */
-const checkLines = ({ check }: ReferenceData): PointLine[] => {
+const checkLines = ({ check }: ReferenceData, own: readonly PointLine[]): PointLine[] => {
   const seen = check?.differences[0];
   if (seen === undefined) return [];
-  const shift = Math.sqrt(Math.max(0, seen.difference.value ** 2 - seen.u ** 2));
+  const explained = Math.hypot(seen.u, ...own.map(({ u, sensitivity }) => u * sensitivity));
+  const shift = Math.sqrt(Math.max(0, seen.difference.value ** 2 - explained ** 2));
   const line = {
     id: "reference.check",
     name: "Reference, change seen at the closing check",
     sensitivity: -1,
-    source: `closing check: ${inWords(seen.difference.value)} K, of which the check itself explains u = ${inWords(seen.u)} K`,
+    source: `closing check: ${inWords(seen.difference.value)} K, of which u = ${inWords(explained)} K is explained by the check and by what is stated of the reference`,
     origin: seen.difference.origin,
   };
   return [limitsLine(line, shift)];
@@ -142,5 +143,5 @@ export const referenceLines = (data: ReferenceData): Outcome<PointLine[]> => {
   const own = ownLines(data);
   if (!own.ok) return own;
   const reading = readingLines(data);
-  return reading.ok ? success([...own.value, ...checkLines(data), ...reading.value]) : reading;
+  return reading.ok ? success([...own.value, ...checkLines(data, own.value), ...reading.value]) : reading;
 };

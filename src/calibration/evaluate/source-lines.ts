@@ -2,6 +2,7 @@ import { figureAt } from "../job/table.ts";
 import { inWords, limitsLine, type PointLine } from "./budget-line.ts";
 import { driftOverWindow } from "./drift-over-window.ts";
 import { movement } from "./movement.ts";
+import type { SettlingEvidence } from "../log/events.ts";
 import type { PointData } from "./point-data.ts";
 
 /** How far the reference moved to either side within the window, its noise taken off, K. */
@@ -44,6 +45,23 @@ export const sourceLines = (data: PointData): PointLine[] => {
   ];
 };
 
+const ruleUnits = { soak: "s", spread: "K", slope: "K/min" } as const;
+
+/** How the rules of the written procedure stood; nothing where it has none. */
+const ruleWords = ({ rules, judgement, ownReady }: SettlingEvidence): string => {
+  if (rules === undefined) return "";
+  const each = rules.map(({ rule, on, window, value, limit, holds }) => {
+    const over = rule === "soak" ? "" : ` of ${on} over ${window} s`;
+    const found = value === null ? "not known" : `${inWords(value)} ${ruleUnits[rule]}`;
+    return `${rule}${over}: ${found}, limit ${limit} ${ruleUnits[rule]}${holds ? "" : ", not met"}`;
+  });
+  const own =
+    judgement === "rules" && ownReady === false
+      ? "; the written rules alone bound, our own judgement did not hold yet"
+      : "";
+  return `; written rules: ${each.join("; ")}${own}`;
+};
+
 /** What was still missing when the point was measured (rule C19). */
 export const settlingLine = ({ settled, pairs, measured }: PointData): PointLine => {
   const common = { id: "settling.remainder", name: "What is left of settling", sensitivity: 1 };
@@ -52,7 +70,7 @@ export const settlingLine = ({ settled, pairs, measured }: PointData): PointLine
     return limitsLine(
       {
         ...common,
-        source: `log: bound of ±${inWords(remainder)} K, held to about 95 %, when the point was ready`,
+        source: `log: bound of ±${inWords(remainder)} K, held to about 95 %, when the point was ready${ruleWords(settled.evidence)}`,
         origin: [settled.n],
       },
       remainder,

@@ -88,7 +88,7 @@ export const resistanceModels = (sensor: Resistance, ordinary: number): SignalMo
       fault: "unequal-leads",
       variant: "",
       weight: 0.002,
-      parameters: [normal("difference between the leads", "Ω", 0, 0.5 * (perKelvin / 0.39))],
+      parameters: [normal("difference between the leads", "Ω", 0, perKelvin / 0.39)],
       predict: ({ reference, offset }, [ohm]) => own.signal(reference + offset, 0) + ohm!,
     },
     {

@@ -1,6 +1,6 @@
 import { randomInt } from "node:crypto";
 import { kitInUse, type Job, type RunEvent, type RunOpened } from "#calibration";
-import { checkReadiness, openRun, type Journal } from "#engine";
+import { checkReadiness, learntBefore, openRun, type Journal, type LearntBefore } from "#engine";
 import { Fault, unwrap } from "#fault";
 import type { Records } from "#records";
 import type { BenchHost, HostedBench } from "../bench-host.ts";
@@ -18,6 +18,8 @@ export interface LiveRunsOptions {
 /** Ended runs whose approaches stay in memory, so that their pictures keep what was judged on the way. */
 const mostEnded = 8;
 const largestSeed = 2 ** 31;
+/** Finished runs among which one is looked for that has something to teach. */
+const lookedBackAt = 50;
 
 const realAddresses = (job: Job): string[] =>
   job.bench.instruments.map(({ at }) => at).filter((at) => at !== "simulated");
@@ -66,6 +68,7 @@ export class LiveRuns {
       seed: simulated ? (wanted.seed ?? seedOf(job) ?? randomInt(largestSeed)) : null,
       software,
       catalog: host.catalogOf(job),
+      learnt: await this.#learntBefore(job, simulated),
     });
     this.#speeds.set(opening.run, simulated ? (wanted.speed ?? defaultSpeed) : 1);
     await this.#once(opening.run, () => this.#connect(job, [opening], () => records.openRunJournal(opening)));
@@ -82,6 +85,19 @@ export class LiveRuns {
       this.#refuseShared(job);
       return this.#connect(job, log, () => this.#options.records.resumeRunJournal(run));
     });
+  }
+
+  /** What the newest finished run of one of these items on this source taught about its pace; nothing where there is none. */
+  async #learntBefore(job: Job, simulated: boolean): Promise<LearntBefore> {
+    const { records } = this.#options;
+    const serials = new Set(job.items.map(({ serial }) => serial));
+    const { runs } = await records.listRuns({ outcome: "completed", limit: lookedBackAt });
+    for (const { run, items } of runs) {
+      if (!items.some(({ serial }) => serials.has(serial))) continue;
+      const learnt = learntBefore(job, simulated, await records.readLog(run));
+      if (Object.keys(learnt).length > 0) return learnt;
+    }
+    return {};
   }
 
   /** Names that the job's runs have already. */

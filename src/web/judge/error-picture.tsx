@@ -75,8 +75,8 @@ const Limits = ({ dots, scales }: { dots: readonly Dot[]; scales: Scales }) => {
 };
 
 const Mark = ({ dot, scales, picked, pick }: { dot: Dot; scales: Scales; picked: boolean; pick: () => void }) => {
-  const { point, pass, shift } = dot;
-  const x = scales.x(point.nominal) + shift;
+  const { point, pass, shift, side } = dot;
+  const x = scales.x(point.nominal) + shift + side;
   const y = scales.y(point.error.value);
   const high = scales.y(point.error.value + point.budget.U);
   const low = scales.y(point.error.value - point.budget.U);
@@ -89,6 +89,13 @@ const Mark = ({ dot, scales, picked, pick }: { dot: Dot; scales: Scales; picked:
       <rect x={x - 16} y={scales.top} width="32" height={scales.bottom - scales.top} fill="transparent" />
       {picked && <path d={`M${x - 8} ${scales.bottom + 1}h16l-8 -11z`} fill="var(--ink)" />}
       <path className={css.interval} stroke={ink} d={`M${x} ${high}V${low}M${x - 7} ${high}h14M${x - 7} ${low}h14`} />
+      {point.approach !== undefined && (
+        // Reached rising or falling: an arrow above or below the interval.
+        <path
+          d={point.approach === "rising" ? `M${x} ${high - 14}l5 8h-10z` : `M${x} ${low + 14}l5 -8h-10z`}
+          fill={ink}
+        />
+      )}
       {fails ? (
         <path d={`M${x} ${y - 9}l9 9-9 9-9-9z`} fill={solid ? ink : "var(--enamel)"} stroke={ink} strokeWidth="3" />
       ) : (
@@ -120,7 +127,7 @@ export const ErrorPicture = ({
   const words = dots
     .map(
       ({ pass, point }) =>
-        `${passWords[pass]} ${nominal(point.nominal)} °C: ${signed(point.error.value, 3)} ± ${plain(point.budget.U, 3)} K`,
+        `${passWords[pass]} ${nominal(point.nominal)} °C${point.approach === undefined ? "" : ` ${point.approach}`}: ${signed(point.error.value, 3)} ± ${plain(point.budget.U, 3)} K`,
     )
     .join("; ");
   return (
@@ -162,6 +169,7 @@ export const ErrorPicture = ({
           </svg>
           tolerance
         </span>
+        {dots.some(({ point }) => point.approach !== undefined) && <span>▴ reached rising, ▾ falling</span>}
         {guarded && (
           <span>
             <svg width="22" height="10" aria-hidden="true">

@@ -14,6 +14,7 @@ import css from "./judge-stage.module.css";
 import { lineOrigin } from "./point-origin.ts";
 import { Pattern } from "./pattern.tsx";
 import { PointsTable } from "./points-table.tsx";
+import { SiteNotes } from "./site-notes.tsx";
 import { StopFigures } from "./stop-figures.tsx";
 import { validationOf, ValidationState } from "./validation.tsx";
 
@@ -205,6 +206,7 @@ const Judged = ({
           <Pattern run={result.run} item={of.item} />
         </>
       )}
+      <SiteNotes result={result} item={of} open={setOrigin} />
       <Seen result={result} open={setOrigin} />
       <div className={css.onward}>
         <button type="button" className={`${parts.button} ${parts.main}`} onClick={() => go("issue")}>

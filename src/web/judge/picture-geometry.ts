@@ -5,12 +5,18 @@ export interface Dot {
   readonly point: MeasuredPoint;
   /** Sideways shift so that two passes at one temperature do not cover each other. */
   readonly shift: number;
+  /** The same for one temperature that was reached rising and falling. */
+  readonly side: number;
 }
+
+const sideOf = ({ approach }: MeasuredPoint): number => (approach === undefined ? 0 : approach === "rising" ? -5 : 5);
 
 export const dotsOf = (item: ItemResult): Dot[] =>
   item.passes.flatMap(({ pass, points }, index) =>
     points.flatMap((point) =>
-      point.status === "measured" ? [{ pass, point, shift: item.passes.length > 1 ? (index === 0 ? -9 : 9) : 0 }] : [],
+      point.status === "measured"
+        ? [{ pass, point, shift: item.passes.length > 1 ? (index === 0 ? -9 : 9) : 0, side: sideOf(point) }]
+        : [],
     ),
   );
 

@@ -107,6 +107,14 @@ const Measured = ({
   );
 };
 
+/** From which side a point was reached, where its temperature was met twice. */
+const Approach = ({ towards }: { towards: "rising" | "falling" }) => (
+  <>
+    <span aria-hidden="true">{towards === "rising" ? " ↑" : " ↓"}</span>
+    <span className="unseen">, {towards}</span>
+  </>
+);
+
 const Row = ({
   point,
   pass,
@@ -126,6 +134,7 @@ const Row = ({
       <th scope="row">
         <button type="button" className={parts.open} onClick={() => choose(key)} aria-pressed={chosen === key}>
           <strong>{nominal(point.nominal)}</strong>
+          {point.status === "measured" && point.approach !== undefined && <Approach towards={point.approach} />}
         </button>
       </th>
       {point.status === "measured" ? (
