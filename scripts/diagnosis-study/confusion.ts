@@ -23,12 +23,11 @@ export const confusionRows = (judged: readonly JudgedCase[]): string => {
     const verdicts = (["suspected", "unclear"] as const)
       .map((verdict) => percent(counted(answers, verdict), answers.length, each.truth === "healthy" ? 1 : 0))
       .join(" / ");
-    const time = answers.map(({ milliseconds }) => milliseconds).toSorted((a, b) => a - b)[answers.length >> 1]!;
-    return `| ${each.name} | ${named} | ${each.truth === "healthy" ? "" : among} | ${verdicts} | ${time.toFixed(1)} |`;
+    return `| ${each.name} | ${named} | ${each.truth === "healthy" ? "" : among} | ${verdicts} |`;
   });
   return [
-    "| true fault | named first, % | truth among those said together, % | suspected / unclear, % | ms |",
-    "|---|---|---|---|---|",
+    "| true fault | named first, % | truth among those said together, % | suspected / unclear, % |",
+    "|---|---|---|---|",
     ...rows,
   ].join("\n");
 };

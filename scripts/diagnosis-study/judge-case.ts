@@ -10,8 +10,6 @@ export interface StudyAnswer {
   readonly among: boolean;
   readonly probability: number;
   readonly verdict: ItemDiagnosis["verdict"];
-  /** Of the diagnosis alone. */
-  readonly milliseconds: number;
   readonly diagnosis: ItemDiagnosis | undefined;
 }
 
@@ -23,9 +21,7 @@ export const judgeCase = (
 ): StudyAnswer => {
   const log = studyRun(job, simulation, seed);
   const result = evaluate(log);
-  const start = performance.now();
   const [diagnosis] = diagnoseRun(log, result);
-  const milliseconds = performance.now() - start;
   const verdict = diagnosis?.verdict ?? "nothing";
   const first = verdict === "nothing" ? undefined : diagnosis?.suspicions[0];
   const named = first?.fault ?? "healthy";
@@ -35,7 +31,6 @@ export const judgeCase = (
     among: truth === "healthy" ? verdict !== "suspected" : group.includes(truth),
     probability: first?.probability ?? diagnosis?.healthy ?? 1,
     verdict,
-    milliseconds,
     diagnosis,
   };
 };

@@ -38,6 +38,8 @@ describe("incomplete beta function", () => {
     expect(Math.abs(upper / 4e-27 - 1)).toBeLessThan(1e-8);
     expect(incompleteBetaPair(2, 3, 0, 1)).toEqual({ lower: 0, upper: 1 });
     expect(incompleteBetaPair(2, 3, 1, 0)).toEqual({ lower: 1, upper: 0 });
+    expect(incompleteBetaPair(2, 1e300, 0, 1)).toEqual({ lower: 0, upper: 1 });
+    expect(incompleteBetaPair(1e300, 2, 1, 0)).toEqual({ lower: 1, upper: 0 });
   });
 
   it.each(distributions.incompleteBeta)(
@@ -58,6 +60,11 @@ describe("incomplete beta function", () => {
       [0.5, 1, Infinity],
       [0, -1, 2],
       [0.5, -2.5, 4],
+      [0.5, -1e300, 4],
+      [0.5, 4, -1e300],
+      [0.5, 4, -Infinity],
+      [0.5, 4, NaN],
+      [0, 0, 2],
     ] as const) {
       expect(incompleteBeta(x, a, b)).toBeNaN();
     }

@@ -63,9 +63,14 @@ const fraction = (a: number, b: number, x: number, lambda: number): number => {
 
 /**
  * I_x(a, b) and its complement for a, b > 0 and x in [0, 1], where y = 1 − x is given on its own so that an x very near
- * to 1 loses nothing. Outside that, both are NaN: a logarithm there has a negative argument. Relative precision of the smaller one about 1e-14 (a, b up to 1e8).
+ * to 1 loses nothing. Outside that, both are NaN (for x and y because a logarithm has a negative argument there). Relative
+ * precision of the smaller one about 1e-14 (a, b up to 1e8).
  */
 export const incompleteBetaPair = (a: number, b: number, x: number, y: number): BetaPair => {
+  // Before anything else: the recurrence of Γ would count up from −1e300 for ever.
+  if (!(a > 0 && b > 0)) return { lower: Number.NaN, upper: Number.NaN };
+  if (x === 0) return { lower: 0, upper: 1 };
+  if (y === 0) return { lower: 1, upper: 0 };
   const weight = front(a, b, x, y);
   if (x <= (a + 1) / (a + b + 2)) {
     const lower = weight * fraction(a, b, x, y * a - x * b);

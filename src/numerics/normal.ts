@@ -46,7 +46,8 @@ const tail = (x: number): number => {
 const centralWidth = 0.7;
 
 /** Density of the standard normal distribution. */
-export const normalDensity = (x: number): number => gaussian(x) / rootTwoPi;
+export const normalDensity = (x: number): number =>
+  Math.abs(x) === Number.POSITIVE_INFINITY ? 0 : gaussian(x) / rootTwoPi;
 
 /**
  * Φ(x): the probability that a standard normal quantity is at most x. Any x, infinities included; NaN gives NaN.

@@ -105,10 +105,16 @@ describe("Student's distribution", () => {
     expect(studentQuantile(0.975, 0.001)).toBe(Infinity);
     expect(studentCdf(Infinity, 3)).toBe(1);
     expect(studentCdf(-Infinity, 3)).toBe(0);
-    for (const dof of [0, -1, NaN]) {
-      expect(studentQuantile(0.9, dof)).toBeNaN();
-      expect(studentCdf(1, dof)).toBeNaN();
-      expect(studentDensity(1, dof)).toBeNaN();
+    for (const dof of [0, -1, -2.5, -1e300, -Infinity, NaN]) {
+      for (const p of [0, 0.3, 0.5, 0.9, 1]) expect(studentQuantile(p, dof)).toBeNaN();
+      for (const t of [-Infinity, -1, 0, 1, 1e200]) {
+        expect(studentCdf(t, dof)).toBeNaN();
+        expect(studentDensity(t, dof)).toBeNaN();
+      }
+    }
+    for (const dof of [1e-3, 1, 30, 1e17, Infinity]) {
+      for (const t of [-Infinity, Infinity]) expect(studentDensity(t, dof)).toBe(0);
+      expect(studentDensity(NaN, dof)).toBeNaN();
     }
     for (const p of [-0.1, 1.1, NaN]) expect(studentQuantile(p, 3)).toBeNaN();
     expect(studentCdf(NaN, 3)).toBeNaN();

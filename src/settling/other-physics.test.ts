@@ -28,7 +28,7 @@ describe("recorded approaches on a physics that nothing here was chosen on", () 
       looks.filter(({ look, error }) => look.settled && error !== null && error <= look.U).length;
     const all = decided.reduce((sum, kind) => sum + held(kind), 0);
     expect(all / (decided.length * seeds.length)).toBeGreaterThanOrEqual(0.95);
-    for (const kind of decided) expect(held(kind), kind.name).toBeGreaterThanOrEqual(9);
+    expect(decided.filter((kind) => held(kind) < 9).map(({ name }) => name)).toEqual([]);
   });
 
   it("is read causally: what comes after the decision changes nothing, and neither does what is missing", () => {

@@ -27,7 +27,7 @@ can be resumed after the next start.
                program's own folder; else the user's data folder (on Linux ~/.local/share/dwellpoint)
   --port P     ${usualPort} where it is left out; 0 for any that is free
   --host HOST  address to listen on; 127.0.0.1 where it is left out. Anybody who can reach another address can work here
-  --demo       puts three invented jobs into empty records, and one run of them, finished, with its certificate
+  --demo       puts the invented jobs of examples/ into empty records, and one run of them, finished, with its certificate
   --open       opens the browser even where no desktop is seen; without it, the browser opens on a desktop by itself
                when --demo is given
 
