@@ -1,5 +1,7 @@
 import {
   evaluate,
+  expectedChanges,
+  isSwitch,
   proposeAdjustment,
   proposeCoefficients,
   type ClosingCheck,
@@ -20,6 +22,42 @@ const zeroAndSpan = (own: ItemResult, item: Item, adjustment: Job["procedure"]["
     span: correction?.span ?? 0,
     forecast: correction?.forecast ?? [],
     reason: `${item.tag}: ${reason}`,
+  };
+};
+
+/**
+ * A switch is set by its own screw: by as much as its trip is off, if that is more than the agreed fraction of its tolerance
+ * and more than its own uncertainty (rule E60). There is no forecast: what a screw does is proved as left.
+ */
+const ofSwitch = (own: ItemResult, item: Item, adjustment: Job["procedure"]["adjustment"]): Advice | null => {
+  const found = own.passes.find(({ pass }) => pass === "as-found")?.switch;
+  if (!isSwitch(item) || found === undefined) return null;
+  const trip = [found.rising, found.falling].find(({ role }) => role === "trip")!;
+  const stay = (reason: string): Advice => ({
+    item: item.id,
+    adjust: false,
+    zero: 0,
+    span: 0,
+    forecast: [],
+    reason: `${item.tag}: ${reason}`,
+  });
+  if (adjustment?.kind !== "zero-and-span") return stay("no adjustment is planned.");
+  if (trip.status !== "measured" || trip.deviation === null)
+    return stay("its trip was not measured, so there is nothing to set it by.");
+  const { value } = trip.deviation;
+  const { within } = expectedChanges(item)[trip.direction];
+  if (Math.abs(value) <= adjustment.adjustAbove * within)
+    return stay(
+      `its trip is off by ${value.toFixed(2)} K, which is within the agreed ${adjustment.adjustAbove} of its tolerance.`,
+    );
+  if (Math.abs(value) <= trip.budget.U)
+    return stay(
+      `its trip is off by ${value.toFixed(2)} K, which is within its own uncertainty of ${trip.reported.U} K: leave it alone.`,
+    );
+  return {
+    ...stay(`its trip is off by ${value.toFixed(2)} K. Set it by ${(-value).toFixed(2)} K; ramps as left prove it.`),
+    adjust: true,
+    zero: -value,
   };
 };
 
@@ -48,6 +86,8 @@ export const adviceFrom = (log: readonly RunEvent[]): readonly Advice[] => {
   return job.items.flatMap((item) => {
     const own = result.items.find((candidate) => candidate.item === item.id);
     if (own === undefined) return [];
+    const switched = ofSwitch(own, item, procedure.adjustment);
+    if (switched !== null) return [switched];
     return [coefficients(own, item, procedure) ?? zeroAndSpan(own, item, procedure.adjustment)];
   });
 };

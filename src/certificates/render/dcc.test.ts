@@ -13,6 +13,7 @@ import {
   sampleResult,
   sampleRun,
 } from "../fixtures/sample-run.test-support.ts";
+import { switchRun } from "../fixtures/switch-run.test-support.ts";
 import { logHash } from "./log-hash.ts";
 import { renderCertificate } from "./render-certificate.ts";
 
@@ -194,7 +195,8 @@ const notRun: Validation = () => {
 describe("the published schema of the Digital Calibration Certificate 3.3.0 (Physikalisch-Technische Bundesanstalt)", () => {
   const validate = schemaFolder === undefined ? notRun : validation(schemaFolder);
 
-  test.each(Object.entries(runs))("accepts the XML of a run: %s", (_, make) => {
+  const all = { ...runs, "temperature switch": () => switchRun([90.3, 86.9, 90.4, 86.8]) };
+  test.each(Object.entries(all))("accepts the XML of a run: %s", (_, make) => {
     expect(["valid", null]).toContain(validate(renderCertificate(make()).xml));
   });
 

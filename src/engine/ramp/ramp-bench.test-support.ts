@@ -3,6 +3,7 @@ import { seededGenerator, type Generator } from "#numerics";
 import { signalOf } from "#thermometry";
 import { jobSchema, type Job, type JobInput, type RunEvent } from "#calibration";
 import { inventedJob, openingOf } from "../analytic-bench.test-support.ts";
+import { adviceFrom } from "../advise.ts";
 import { initialState } from "../open-run.ts";
 import { replay } from "../evolve.ts";
 import type { EngineInput } from "../inputs.ts";
@@ -44,7 +45,10 @@ export const usualTruth: RampTruth = {
 
 export const switchJob = (
   ramp: NonNullable<JobInput["procedure"]["ramp"]>,
-  change: { readonly sensor?: Partial<Extract<JobInput["items"][number]["sensor"], { kind: "switch" }>> } = {},
+  change: {
+    readonly procedure?: Partial<JobInput["procedure"]>;
+    readonly sensor?: Partial<Extract<JobInput["items"][number]["sensor"], { kind: "switch" }>>;
+  } = {},
 ): Job => {
   const base = inventedJob();
   const { points: _, ...procedure } = base.procedure;
@@ -59,7 +63,7 @@ export const switchJob = (
   return jobSchema.parse({
     ...base,
     items: [{ ...base.items[0], unit: "contact", sensor, tolerance: { kelvin: 1 } }],
-    procedure: { ...procedure, ramp },
+    procedure: { ...procedure, ramp, ...change.procedure },
     bench: { ...base.bench, channels },
   });
 };
@@ -75,6 +79,7 @@ class RampBench {
   #warm = false;
   #next = 0;
   #bounceUntil = -1;
+  #shift = 0;
   setPoint = 22;
   output = false;
 
@@ -93,12 +98,19 @@ class RampBench {
       this.#medium += h * Math.max(-0.2, Math.min(0.2, pull));
       this.#reference += (h / referenceLag) * (this.#medium - this.#reference);
       this.#item += (h / itemLag) * (this.#medium + placeError - this.#item);
-      const crossed = this.#warm ? this.#item < falling + this.#next : this.#item > rising + this.#next;
+      const crossed = this.#warm
+        ? this.#item < falling + this.#shift + this.#next
+        : this.#item > rising + this.#shift + this.#next;
       if (!crossed) continue;
       this.#warm = !this.#warm;
       this.#next = repeatability * this.#random.normal();
       this.#bounceUntil = this.#time + chatter;
     }
+  }
+
+  /** Turns the switch's screw: both its changes move by so much, K. */
+  adjust(by: number): void {
+    this.#shift += by;
   }
 
   closed(): boolean {
@@ -157,6 +169,11 @@ export const conductRamps = (job: Job, plan: RampPlan = {}): RampRun => {
         bench.setPoint = effect.temperature;
       }
       if (effect.kind === "switch-output") bench.output = effect.on;
+      if (effect.kind === "advise-adjustment") take({ kind: "advised", at, advice: adviceFrom(log) });
+      if (effect.kind === "adjust-items") {
+        bench.adjust(effect.adjustments[0]!.zero);
+        take({ kind: "adjusted", at, adjustments: effect.adjustments, by: effect.by });
+      }
       if (effect.kind === "set-ramp-rate") rates.push(effect.rate);
     }
   };

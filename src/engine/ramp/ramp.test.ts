@@ -95,6 +95,37 @@ describe("the ramp of a switch", () => {
   });
 });
 
+describe("the screw of a switch [E60]", () => {
+  const procedure = {
+    passes: ["as-found" as const, "as-left" as const],
+    adjustment: { kind: "zero-and-span" as const, adjustAbove: 0.3, authorisedBy: "Idris Farrowby" },
+  };
+  const own = { ...ramp, lagWithin: 20 };
+  const lags = { itemLag: 20, referenceLag: 15 };
+
+  it("is turned by as much as the trip was off, and ramps as left prove it", () => {
+    const run = conductRamps(switchJob(own, { procedure }), { truth: { ...lags, rising: 60.8, falling: 57.5 } });
+    expect(run.state.ended?.outcome).toBe("completed");
+    const [adjusted] = ofKind(run.log, "item-adjusted");
+    expect(adjusted!.zero).toBeCloseTo(-0.8, 0);
+    const [found, left] = evaluate(run.log).items[0]!.passes.map((pass) => pass.switch!.rising);
+    if (found!.status !== "measured" || left!.status !== "measured") throw new Error("not measured");
+    expect(found!.deviation!.value).toBeGreaterThan(0.7);
+    expect(Math.abs(left!.deviation!.value)).toBeLessThan(0.1);
+  });
+
+  it("is left alone where the trip is near enough, or no nearer than its uncertainty, and as left is as found", () => {
+    const near = conductRamps(switchJob(own, { procedure }), { truth: { ...lags, rising: 60.1, falling: 56.8 } });
+    expect(ofKind(near.log, "item-adjusted")).toEqual([]);
+    expect(ofKind(near.log, "note-added").at(-1)!.text).toMatch(/within the agreed 0\.3 of its tolerance/);
+    const unsure = conductRamps(switchJob({ ...own, lagWithin: 120 }, { procedure }), {
+      truth: { ...lags, rising: 60.5, falling: 57.2 },
+    });
+    expect(ofKind(unsure.log, "note-added").at(-1)!.text).toMatch(/within its own uncertainty.*leave it alone/);
+    expect(ofKind(unsure.log, "point-skipped")).toHaveLength(4);
+  });
+});
+
 describe("what goes wrong on a ramp", () => {
   it("bounces lie within the change, and are counted [E42]", () => {
     const run = conductRamps(switchJob({ ...ramp, cycles: 1 }), { truth: { chatter: 20 }, seed: 5 });

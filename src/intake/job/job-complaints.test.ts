@@ -8,6 +8,7 @@ const example = (name: string): string => readFileSync(new URL(`../../../example
 const platinum = example("pt100-four-wire.yaml");
 const thermocouple = example("type-k-thermocouple.yaml");
 const transmitter = example("transmitter-4-20.yaml");
+const temperatureSwitch = example("temperature-switch.yaml");
 
 type Change = readonly [from: string | RegExp, to: string];
 
@@ -145,6 +146,14 @@ describe("fields that do not go together", () => {
       [[/ +coldJunction:.*\n/, ""]],
       [
         "- id: te-118 | items[0].coldJunction: this field is missing: a thermocouple gives a temperature only with its reference junction's. Write {kind: ice-point}, or {kind: channel, channel: junction, halfWidth: 0.3}.",
+      ],
+    ],
+    [
+      "a switch that is not read as a contact",
+      temperatureSwitch,
+      [["unit: contact\n    tolerance", "unit: Ω\n    tolerance"]],
+      [
+        'unit: Ω | items[0].unit: a sensor of the kind "switch" is read in contact, not in Ω. Write contact, or correct the sensor.',
       ],
     ],
     [
@@ -309,5 +318,15 @@ describe("points outside of what kit and item may see", () => {
       "500 °C is outside what reference 1108 may see (-80 °C to 420 °C). Leave the point out, or choose a kit that covers it.",
       "500 °C is outside what item TT-204 may see (-40 °C to 200 °C). Leave the point out, or choose a kit that covers it.",
     ]);
+  });
+});
+
+it("refuses ramps of a switch that leave what it may see, and says so at the ramp", () => {
+  const text = changed(temperatureSwitch, [
+    ["limits: {minimum: 0, maximum: 120}", "limits: {minimum: 0, maximum: 94}"],
+  ]);
+  expect(refusal(text)).toMatchObject({
+    code: "item.out-of-range",
+    message: expect.stringMatching(/procedure\.ramp: 95 °C is outside what item TSH-118 may see/),
   });
 });
