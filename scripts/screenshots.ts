@@ -50,7 +50,9 @@ try {
   const at = (stage: string): string => `${station.address}${job}?stage=${stage}`;
 
   await take(browser, station.address, "jobs", (shown) => shown.getByRole("heading", { name: "Jobs" }).waitFor());
-  await take(browser, at("plan"), "plan", (shown) => shown.getByRole("heading", { name: "Kit" }).waitFor());
+  await take(browser, at("plan"), "plan", (shown) =>
+    shown.getByRole("heading", { name: "Kit", exact: true }).waitFor(),
+  );
 
   // Slowly enough that all pictures show nearly one moment of the wait.
   await page.getByLabel("Speed, times real time").fill("10");
