@@ -81,7 +81,9 @@ once(
   digestOf(["package-lock.json"]) + process.platform + process.arch,
   "Installing packages (once) …",
   () => {
-    const words = ["ci", "--no-audit", "--no-fund"];
+    // The native modules bring their binaries with them. Their install scripts would compile them anew, which needs a compiler and
+    // the headers of another Node than the one that installs.
+    const words = ["ci", "--ignore-scripts", "--no-audit", "--no-fund"];
     const ok = npm === undefined ? run("npm", words) : run(outerNode, [npm, ...words]);
     if (!ok) giveUp("The packages could not be installed; npm's own words stand above. Is the npm registry reachable?");
   },
