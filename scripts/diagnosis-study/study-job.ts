@@ -1,4 +1,5 @@
 import { jobSchema, type Job, type JobInput } from "#calibration";
+import { inventedKit } from "../../src/calibration/evaluate/invented-run.test-support.ts";
 
 export type StudyKind = "thermocouple" | "platinum" | "transmitter" | "indicator";
 
@@ -60,58 +61,12 @@ export const studyPoints: Readonly<Record<StudyKind, readonly number[]>> = {
   indicator: [0, 50, 100, 150, 200],
 };
 
+/** The kit that the proofs of evaluation use, with a readout that reads 1000 Ω sensors too. */
 const kit: JobInput["kit"] = {
-  reference: {
-    id: "ref-7",
-    description: "Platinum reference probe",
-    serial: "demo-ref",
-    sensor: {
-      kind: "platinum",
-      equation: "callendar-van-dusen",
-      r0: 100.012,
-      a: 3.9085e-3,
-      b: -5.775e-7,
-      c: -4.183e-12,
-    },
-    channel: "reference",
-    unit: "Ω",
-    range: { minimum: -40, maximum: 420 },
-    calibration: {
-      certificate: "DEMO-2231",
-      laboratory: "Invented Standards",
-      date: "2026-01-12",
-      due: "2027-01-12",
-      uncertainty: 0.03,
-    },
-    driftPerYear: 0.04,
-    interpolation: 0.005,
-    selfHeating: 0.004,
-  },
+  ...inventedKit,
   readout: {
-    id: "readout-2",
-    description: "Readout",
-    serial: "demo-readout",
-    calibration: { certificate: "DEMO-1140", laboratory: "Invented Standards", date: "2026-02-02", due: "2027-02-02" },
-    accuracy: [
-      { unit: "Ω", upTo: 4000, percentOfReading: 0.003, absolute: 0.001, resolution: 0.0001 },
-      { unit: "mV", upTo: 80, percentOfReading: 0.005, absolute: 0.002, resolution: 0.0001 },
-      { unit: "mA", upTo: 25, percentOfReading: 0.01, absolute: 0.001, resolution: 0.0001 },
-      { unit: "°C", percentOfReading: 0, absolute: 0.1, resolution: 0.01 },
-    ],
-  },
-  source: {
-    id: "block-1",
-    description: "Dry block",
-    serial: "demo-block",
-    class: "dry-block",
-    range: { minimum: -30, maximum: 420 },
-    stability: 0.03,
-    axial: [
-      { temperature: 0, value: 0.03 },
-      { temperature: 400, value: 0.15 },
-    ],
-    radial: 0.02,
-    loading: 0.01,
+    ...inventedKit.readout,
+    accuracy: inventedKit.readout.accuracy.map((each) => (each.unit === "Ω" ? { ...each, upTo: 4000 } : each)),
   },
 };
 

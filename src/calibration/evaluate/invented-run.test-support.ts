@@ -46,7 +46,7 @@ export const transmitter: JobInput["items"][number] = {
   limits: { minimum: -20, maximum: 200 },
 };
 
-const kit: JobInput["kit"] = {
+export const inventedKit: JobInput["kit"] = {
   reference: {
     id: "ref-7",
     description: "Platinum reference probe",
@@ -113,7 +113,7 @@ export const inventedJob = (changes: Partial<JobInput> = {}): Job =>
     technician: "Demo technician",
     conditions: { ambientTemperature: { value: 22, halfWidth: 2 } },
     items: [resistor],
-    kit,
+    kit: inventedKit,
     procedure: {
       method: { identifier: "DEMO-T1", revision: "1", title: "Comparison in a block" },
       points: [{ temperature: 0 }, { temperature: 100 }],
@@ -134,8 +134,6 @@ export const inventedJob = (changes: Partial<JobInput> = {}): Job =>
     rehearsal: true,
     ...changes,
   } satisfies JobInput);
-
-export { kit as inventedKit };
 
 export interface PointPlan {
   readonly pass?: Pass;

@@ -11,7 +11,7 @@ const sourceEntry = instrumentEntrySchema.parse({
   title: "Heat source of the tests",
   role: "source",
   transport: { kind: "tcp-socket" },
-  timeout: 0.2,
+  timeout: 0.5,
   identify: {},
   errors: { ask: "SYSTem:ERRor?" },
   setPoint: {

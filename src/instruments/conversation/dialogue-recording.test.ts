@@ -6,7 +6,7 @@ import { openBench } from "./open-bench.ts";
 import { polite, readoutEntry, stages } from "./scripted-instrument.test-support.ts";
 
 const [, overTcp] = stages[1]!;
-const entry = readoutEntry({ retries: 1, timeout: 0.3 });
+const entry = readoutEntry({ retries: 1, timeout: 1 });
 
 const openOn = (connect: Parameters<typeof openBench>[0]["connect"], observe: (frame: Frame) => void) =>
   openBench({
@@ -66,7 +66,7 @@ it("a dialogue that goes another way says where", async () => {
       connect: replayConnections(changed),
       close: async () => undefined,
     },
-    readoutEntry({ retries: 0, timeout: 0.3 }),
+    readoutEntry({ retries: 0, timeout: 1 }),
   );
   expect((await readOnce()).outcome).toMatchObject({
     ok: false,

@@ -10,7 +10,7 @@ describe.each(stages)("half an answer, over %s", (_, stand) => {
       ok: false,
       fault: {
         code: "instrument.timeout",
-        message: `Instrument "readout" at ${stage.at} began to answer "MEASure:FRESistance? (@2)" with "+25.4" and stopped; no end of line came within 0.2 s. Check its cable and its line-end setting.`,
+        message: `Instrument "readout" at ${stage.at} began to answer "MEASure:FRESistance? (@2)" with "+25.4" and stopped; no end of line came within 0.5 s. Check its cable and its line-end setting.`,
       },
     });
     await bench.close();

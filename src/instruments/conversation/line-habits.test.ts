@@ -141,7 +141,7 @@ it("a serial port that was left open is found by what answers there, also when i
   const bench = openBench({
     instruments: [{ id: "readout", entry: "test-readout", at: "serial:any", role: "readout" }],
     channels: { reference: { instrument: "readout", input: 1, unit: "Ω" } },
-    entries: [readoutEntry({ identify: { expect: "scripted readout" }, timeout: 0.3, retries: 1 })],
+    entries: [readoutEntry({ identify: { expect: "scripted readout" }, timeout: 1, retries: 1 })],
     connect: (instrument) => (instrument.at === wrong.at ? wrong : right).connect(instrument),
     serialPorts: async () => ports,
     clock: { now: () => 0 },
@@ -159,7 +159,7 @@ it("a serial port that was left open is found by what answers there, also when i
   const found = openBench({
     instruments: [{ id: "readout", entry: "test-readout", at: "serial:any", role: "readout" }],
     channels: { reference: { instrument: "readout", input: 1, unit: "Ω" } },
-    entries: [readoutEntry({ identify: { expect: "scripted readout" }, timeout: 0.3 })],
+    entries: [readoutEntry({ identify: { expect: "scripted readout" }, timeout: 1 })],
     connect: (instrument) => (instrument.at === wrong.at ? wrong : again).connect(instrument),
     serialPorts: async () => ports,
     clock: { now: () => 0 },

@@ -225,7 +225,7 @@ export const readoutEntry = (
     title: "Readout of the tests",
     role: "readout",
     transport: [{ kind: "tcp-socket" }, { kind: "serial" }, { kind: "usb-tmc" }],
-    timeout: 0.2,
+    timeout: 0.5,
     retries: 1,
     identify: {},
     onConnect: ["*CLS"],

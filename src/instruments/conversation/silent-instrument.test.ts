@@ -17,7 +17,7 @@ describe.each(stages)("an instrument that falls silent, over %s", (_, stand) => 
       ok: false,
       fault: {
         code: "instrument.timeout",
-        message: `Instrument "readout" at ${stage.at} did not answer "*IDN?" within 0.2 s (asked 2 times). Check that it is switched on and not busy, that its cable is in, and that catalogue entry "test-readout" suits it.`,
+        message: `Instrument "readout" at ${stage.at} did not answer "*IDN?" within 0.5 s (asked 2 times). Check that it is switched on and not busy, that its cable is in, and that catalogue entry "test-readout" suits it.`,
       },
     });
     // Asked; tried to get into step; dropped the wire; asked anew on a new one.
@@ -42,7 +42,7 @@ describe.each(stages)("an instrument that falls silent, over %s", (_, stand) => 
       ok: false,
       fault: {
         code: "instrument.timeout",
-        message: `Instrument "readout" at ${stage.at} did not answer "MEASure:FRESistance? (@2)" within 0.2 s. Check that it is switched on and not busy, that its cable is in, and that catalogue entry "test-readout" suits it.`,
+        message: `Instrument "readout" at ${stage.at} did not answer "MEASure:FRESistance? (@2)" within 0.5 s. Check that it is switched on and not busy, that its cable is in, and that catalogue entry "test-readout" suits it.`,
         data: { instrument: "readout", asked: "MEASure:FRESistance? (@2)", times: 1 },
       },
     });

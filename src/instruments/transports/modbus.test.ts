@@ -13,7 +13,7 @@ const entry = (changes: object): InstrumentEntry =>
     title: "Registers of the tests",
     dialogue: "registers",
     transport: [{ kind: "modbus-tcp" }, { kind: "modbus-rtu" }],
-    timeout: 0.4,
+    timeout: 1,
     retries: 1,
     ...changes,
   });
@@ -145,7 +145,7 @@ describe.each(["tcp", "rtu"] as const)("registers over Modbus %s", (where) => {
     const bench = await twins(where);
     const { port } = wired(bench);
     await port.prepare();
-    const fault = bench.fault({ kind: "slow", instrument: "transmitter", seconds: 0.5 });
+    const fault = bench.fault({ kind: "slow", instrument: "transmitter", seconds: 1.3 });
     expect((await port.read(["junction"]))[0]!.outcome).toMatchObject({
       ok: false,
       fault: { code: "instrument.timeout" },

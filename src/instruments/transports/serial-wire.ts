@@ -1,39 +1,24 @@
 import { SerialPort } from "serialport";
 import { failure, success, type Outcome } from "#fault";
 import type { SerialTransport } from "../drivers/transport.ts";
-import type { Wire, WireListener } from "../wire/wire.ts";
+import { wireEnd } from "../wire/wire-end.ts";
+import type { Wire } from "../wire/wire.ts";
 import { reasonOf } from "./reasons.ts";
 
 const wireOf = (port: SerialPort): Wire => {
-  const early: Uint8Array[] = [];
-  let listener: WireListener | null = null;
-  let reason: string | null = null;
-  let gone: string | null = null;
-
-  port.on("data", (piece: Uint8Array) => {
-    if (listener === null) early.push(piece);
-    else listener.bytes(piece);
-  });
-  port.on("error", (error) => {
-    reason ??= reasonOf(error);
-  });
-  port.on("close", (error: (Error & { disconnected?: boolean }) | null) => {
-    gone =
-      reason ?? (error?.disconnected === true ? "the serial adapter was unplugged, or the device is gone" : "closed");
-    listener?.closed(gone);
-  });
-
+  const end = wireEnd();
+  port.on("data", (piece: Uint8Array) => end.take(piece));
+  port.on("error", (error) => end.because(reasonOf(error)));
+  port.on("close", (error: (Error & { disconnected?: boolean }) | null) =>
+    end.close(error?.disconnected === true ? "the serial adapter was unplugged, or the device is gone" : "closed"),
+  );
   return {
-    listen(next) {
-      listener = next;
-      for (const piece of early.splice(0)) next.bytes(piece);
-      if (gone !== null) next.closed(gone);
-    },
+    listen: end.listen,
     send(bytes) {
       if (port.isOpen) port.write(Buffer.from(bytes));
     },
     close() {
-      reason ??= "closed by this program";
+      end.because("closed by this program");
       if (port.isOpen) port.close();
     },
   };

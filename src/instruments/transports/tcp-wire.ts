@@ -2,40 +2,22 @@ import { connect as connectSocket, type Socket } from "node:net";
 import { failure, success, type Outcome } from "#fault";
 import { addressForms, parseAddress } from "../drivers/address.ts";
 import { reasonOf } from "./reasons.ts";
-import type { Wire, WireListener } from "../wire/wire.ts";
+import { wireEnd } from "../wire/wire-end.ts";
+import type { Wire } from "../wire/wire.ts";
 
 const wireOf = (socket: Socket): Wire => {
-  const early: Uint8Array[] = [];
-  let listener: WireListener | null = null;
-  let reason: string | null = null;
-  let gone: string | null = null;
-
-  socket.on("data", (piece: Uint8Array) => {
-    if (listener === null) early.push(piece);
-    else listener.bytes(piece);
-  });
-  socket.on("error", (error) => {
-    reason = reasonOf(error);
-  });
-  socket.on("end", () => {
-    reason ??= "the other end has closed the connection";
-  });
-  socket.on("close", () => {
-    gone = reason ?? "closed";
-    listener?.closed(gone);
-  });
-
+  const end = wireEnd();
+  socket.on("data", (piece: Uint8Array) => end.take(piece));
+  socket.on("error", (error) => end.because(reasonOf(error)));
+  socket.on("end", () => end.because("the other end has closed the connection"));
+  socket.on("close", () => end.close("closed"));
   return {
-    listen(next) {
-      listener = next;
-      for (const piece of early.splice(0)) next.bytes(piece);
-      if (gone !== null) next.closed(gone);
-    },
+    listen: end.listen,
     send(bytes) {
       if (!socket.destroyed && socket.writable) socket.write(bytes);
     },
     close() {
-      reason ??= "closed by this program";
+      end.because("closed by this program");
       socket.destroy();
     },
   };

@@ -2,7 +2,8 @@ import { constants } from "node:fs";
 import { open, type FileHandle } from "node:fs/promises";
 import { failure, success, type Outcome } from "#fault";
 import { decodeText } from "../wire/latin-text.ts";
-import type { Wire, WireListener } from "../wire/wire.ts";
+import { wireEnd } from "../wire/wire-end.ts";
+import type { Wire } from "../wire/wire.ts";
 import { reasonOf } from "./reasons.ts";
 
 const codeOf = (error: unknown): string => (error instanceof Error && "code" in error ? String(error.code) : "");
@@ -17,25 +18,19 @@ const pieceLength = 65_536;
  * question in it is followed by reading until its line is whole, and any other is not.
  */
 const wireOf = (device: FileHandle): Wire => {
-  let listener: WireListener | null = null;
-  const ended = { reason: null as string | null };
+  const ours = wireEnd();
   let reading = false;
   let wanted = 0;
   let writing: Promise<unknown> = Promise.resolve();
-  let looking: NodeJS.Timeout | null = null;
 
   const end = (reason: string) => {
-    if (ended.reason !== null) return;
-    ended.reason = reason;
-    if (looking !== null) clearTimeout(looking);
+    if (ours.gone()) return;
+    // A device that is gone cannot be closed properly either; what is said of it is the reason above.
     void device.close().catch(() => undefined);
-    listener?.closed(reason);
+    ours.close(reason);
   };
 
-  const rest = () =>
-    new Promise<void>((resolve) => {
-      looking = setTimeout(resolve, lookAgain);
-    });
+  const rest = () => new Promise<void>((resolve) => setTimeout(resolve, lookAgain));
 
   /** One piece; null when nothing is there yet. */
   const look = async (buffer: Buffer): Promise<Uint8Array | null> => {
@@ -54,14 +49,14 @@ const wireOf = (device: FileHandle): Wire => {
     reading = true;
     const buffer = Buffer.alloc(pieceLength);
     try {
-      while (wanted > 0 && ended.reason === null) {
+      while (wanted > 0 && !ours.gone()) {
         const piece = await look(buffer);
         if (piece === null) {
           await rest();
           continue;
         }
         wanted -= decodeText(piece).split("\n").length - 1;
-        listener?.bytes(piece);
+        ours.take(piece);
       }
     } catch (error) {
       end(error instanceof Error ? reasonOf(error) : String(error));
@@ -71,14 +66,11 @@ const wireOf = (device: FileHandle): Wire => {
   };
 
   return {
-    listen(next) {
-      listener = next;
-      if (ended.reason !== null) next.closed(ended.reason);
-    },
+    listen: ours.listen,
     send(bytes) {
       const isQuestion = decodeText(bytes).includes("?");
       writing = writing.then(async () => {
-        if (ended.reason !== null) return;
+        if (ours.gone()) return;
         try {
           await device.write(bytes);
           // One answer is due for each question; one that never came is not waited for beside the next.

@@ -23,7 +23,7 @@ const Findings = ({
   open: Open;
 }) => (
   <div className={css.scroll}>
-    <table className={parts.table}>
+    <table className={`${parts.table} ${css.figures}`}>
       <thead>
         <tr>
           <th scope="col">action</th>

@@ -1,9 +1,9 @@
 import type { Job, RunView, Stop } from "#contract";
 import parts from "../face/parts.module.css";
-import { CautionShape } from "../face/shapes.tsx";
 import { nominal, placesFor, signed } from "../figures/digits.ts";
 import type { ReportedErrors } from "../job/reported-errors.ts";
 import { passWords, stopKey } from "../job/stops.ts";
+import { Hazards } from "./hazards.tsx";
 import css from "./measure-stage.module.css";
 import { PastApproach } from "./past-approach.tsx";
 import { Sentence } from "./sentence.tsx";
@@ -94,14 +94,7 @@ export const Ended = ({
               ))}
             </tbody>
           </table>
-          <div>
-            {view.cautions.map((caution) => (
-              <p key={caution} className={`${parts.caution} ${css.hazard}`}>
-                <CautionShape />
-                <span>{caution}</span>
-              </p>
-            ))}
-          </div>
+          <Hazards cautions={view.cautions} />
         </div>
       </div>
     </>

@@ -1,7 +1,7 @@
 import { lazy, Suspense, useState } from "react";
 import type { Approach, Job, RunSummary, RunView, Stop } from "#contract";
 import parts from "../face/parts.module.css";
-import { CautionShape, TroubleShape } from "../face/shapes.tsx";
+import { TroubleShape } from "../face/shapes.tsx";
 import { atMillisecond, onRunClock } from "../figures/clock.ts";
 import { nominal, percent } from "../figures/digits.ts";
 import type { ReportedErrors } from "../job/reported-errors.ts";
@@ -15,6 +15,7 @@ import { Ended } from "./ended.tsx";
 import { seriesOf, withNow } from "./funnel-geometry.ts";
 import { Funnel } from "./funnel.tsx";
 import { InTheWay } from "./in-the-way.tsx";
+import { Hazards } from "./hazards.tsx";
 import css from "./measure-stage.module.css";
 import { Numerals, type NumeralName } from "./numerals.tsx";
 import { Sentence } from "./sentence.tsx";
@@ -142,14 +143,7 @@ const Going = ({
         )}
         <div className={css.side}>
           {view.check === null && view.adjustment === null && <InTheWay settling={settling} />}
-          <div>
-            {view.cautions.map((caution) => (
-              <p key={caution} className={`${parts.caution} ${css.hazard}`}>
-                <CautionShape />
-                <span>{caution}</span>
-              </p>
-            ))}
-          </div>
+          <Hazards cautions={view.cautions} />
         </div>
       </div>
     </>

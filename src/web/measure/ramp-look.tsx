@@ -2,8 +2,9 @@ import { useElementSize } from "@mantine/hooks";
 import type { ReactNode } from "react";
 import type { Job, RampView, RunView } from "#contract";
 import parts from "../face/parts.module.css";
-import { CautionShape, ContactShape, RoleShape } from "../face/shapes.tsx";
+import { ContactShape, RoleShape } from "../face/shapes.tsx";
 import { nominal, plain, signal } from "../figures/digits.ts";
+import { Hazards } from "./hazards.tsx";
 import css from "./measure-stage.module.css";
 import type { NumeralName } from "./numerals.tsx";
 import own from "./ramp-look.module.css";
@@ -50,7 +51,7 @@ const Face = ({
           {reference === null || reference.temperature === null ? "–" : plain(reference.temperature, 2)}
           <span className={css.unit}>°C</span>
         </span>
-        <span className={css.beneath}>
+        <span className={`${css.beneath} ${own.whole}`}>
           {reference === null
             ? "no reading yet"
             : `${job.kit.reference.id} · ${signal(reference.signal)} ${reference.unit}`}
@@ -65,7 +66,9 @@ const Face = ({
           <ContactShape closed={contact?.closed ?? null} />
           {stateWord(contact?.closed ?? null)}
         </span>
-        <span className={css.beneath}>{contact === undefined ? "" : `${contact.tag} · ${changeWord(contact)}`}</span>
+        <span className={`${css.beneath} ${own.whole}`}>
+          {contact === undefined ? "" : `${contact.tag} · ${changeWord(contact)}`}
+        </span>
       </div>
       <div className={css.numeral}>
         <span className={css.name}>
@@ -76,7 +79,7 @@ const Face = ({
           {ramp.setPoint === null ? nominal(ramp.from) : plain(ramp.setPoint, 2)}
           <span className={css.unit}>°C</span>
         </span>
-        <span className={css.beneath}>
+        <span className={`${css.beneath} ${own.whole}`}>
           {ramp.phase === "ramp"
             ? `set point, ${ramp.direction === "rising" ? "up" : "down"} ${nominal(ramp.rate)} K/min to ${plain(ramp.to, 1)} °C at most`
             : ramp.phase === "reset"
@@ -197,14 +200,7 @@ export const RampLook = ({
               </li>
             ))}
           </ul>
-          <div>
-            {view.cautions.map((caution) => (
-              <p key={caution} className={`${parts.caution} ${css.hazard}`}>
-                <CautionShape />
-                <span>{caution}</span>
-              </p>
-            ))}
-          </div>
+          <Hazards cautions={view.cautions} />
         </div>
       </div>
     </>
