@@ -6,7 +6,8 @@ import { certificateFonts } from "./fonts.ts";
 import { typstData } from "./typst-data.ts";
 import { visibleText } from "./visible-text.ts";
 
-const templatePath = "/certificate.typ";
+const templates = ["certificate.typ", "pictures.typ", "tokens.typ"] as const;
+const templatePath = `/${templates[0]}`;
 const dataPath = "/certificate.json";
 const xmlPath = "/certificate.xml";
 /** PDF/A-3 level A: attachments allowed, text tagged. */
@@ -18,7 +19,7 @@ let warm: NodeCompiler | null = null;
 const compiler = (): NodeCompiler => {
   if (warm !== null) return warm;
   const created = NodeCompiler.create({ workspace: "/", fontArgs: [{ fontBlobs: [...certificateFonts().blobs] }] });
-  created.addSource(templatePath, readFileSync(new URL("certificate.typ", import.meta.url), "utf8"));
+  for (const name of templates) created.addSource(`/${name}`, readFileSync(new URL(name, import.meta.url), "utf8"));
   warm = created;
   return created;
 };

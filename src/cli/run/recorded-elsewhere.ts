@@ -61,7 +61,11 @@ const takeReadings = async (
   }
   const readings = unwrap(readReadings(sheet, { job, name, mapping: given }));
   const kept = await keepMapping(shape, given, environment);
-  if (kept !== null) stderr.write(`The mapping is kept for files of this shape (${kept}).\n`);
+  stderr.write(
+    kept === null
+      ? "The mapping was used, but could not be kept for the next file: the folder of settings cannot be written.\n"
+      : `The mapping is kept for files of this shape (${kept}).\n`,
+  );
   return readings;
 };
 

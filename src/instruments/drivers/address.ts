@@ -32,7 +32,7 @@ const port = (text: string | undefined): number | null => {
   return value >= 1 && value <= 65_535 ? value : null;
 };
 
-/** Unit identifiers 1 to 247 (Modbus over serial line, 2.2; 0 is for everybody and nobody answers it). */
+/** Unit identifiers 1 to 247 (Modbus over serial line, 2.2, from memory; 0 is for everybody and nobody answers it). */
 const unit = (text: string | undefined): number | null => {
   const value = Number(text);
   return value >= 1 && value <= 247 ? value : null;

@@ -5,7 +5,7 @@ import { registerCodingSchema } from "./register-value.ts";
 import { registerTransports } from "./transport.ts";
 
 /**
- * Addresses are those of the protocol, from 0 (Modbus application protocol, 4.3): a table that calls its first holding
+ * Addresses are those of the protocol, from 0 (Modbus application protocol, 4.3, from memory): a table that calls its first holding
  * register 40001 means address 0, and 30001 is address 0 of the input registers.
  */
 const address = z.int().min(0).max(65_535).describe("address in the protocol, counted from 0");

@@ -26,7 +26,7 @@ const serial = z.strictObject({
 });
 const usbTmc = z.strictObject({ kind: z.literal("usb-tmc"), end: z.enum(lineEnds).default("lf") });
 const modbusTcp = z.strictObject({ kind: z.literal("modbus-tcp") });
-/** 19,200 bits per second with even parity is what the Modbus specification of the serial line asks of everyone (2.5.1). */
+/** 19,200 bits per second with even parity is what the Modbus specification of the serial line asks of everyone (2.5.1, from memory). */
 const modbusRtu = z.strictObject({
   kind: z.literal("modbus-rtu"),
   ...serialLine,

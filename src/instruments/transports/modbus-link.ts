@@ -12,7 +12,7 @@ type Client = InstanceType<typeof Client>;
 
 type ModbusAddress = Extract<InstrumentAddress, { readonly unit: number }>;
 
-/** Exception codes of the Modbus application protocol (7). */
+/** Exception codes of the Modbus application protocol (7, from memory). */
 const exceptions: Readonly<Record<number, string>> = {
   1: "illegal function",
   2: "illegal data address",
