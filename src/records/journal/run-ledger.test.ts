@@ -143,6 +143,19 @@ describe("what lists show of a run", () => {
     });
   });
 
+  it("counts a ramp on which every switch changed as a measured stop, and no other [R13]", async () => {
+    await withRecords(async (records) => {
+      const journal = await records.openRunJournal(sampleOpening());
+      const ended = { kind: "ramp-ended", pass: "as-found", reached: 95 } as const;
+      await journal.append([{ ...ended, at: 5, point: 0, unchanged: ["tsh-118"] }]);
+      expect(await records.readRun("run-1")).toMatchObject({ measured: 0 });
+      await journal.append([{ ...ended, at: 6, point: 0, unchanged: [] }]);
+      expect(await records.readRun("run-1")).toMatchObject({ measured: 1 });
+      await records.rebuildState("run-1");
+      expect(await records.readRun("run-1")).toMatchObject({ measured: 1 });
+    });
+  });
+
   it("keeps a decision beside the events [R13]", async () => {
     await withRecords(async (records) => {
       const journal = await records.openRunJournal(sampleOpening());

@@ -10,8 +10,9 @@ export interface RunState {
 
 export const openedState: RunState = { measured: new Set(), paused: false, outcome: null };
 
-/** Kinds of events that change the state; the index `run_events_that_move` holds the same. */
+/** Kinds of events that change the state; the index `run_events_that_move` holds all but the ramps of switches. */
 export const movingKinds = [
+  "ramp-ended",
   "point-measured",
   "point-repeated",
   "point-skipped",
@@ -25,6 +26,11 @@ export const advanceState = (state: RunState, event: RunEvent): RunState => {
   switch (event.kind) {
     case "point-measured":
       return { ...state, measured: new Set([...state.measured, `${event.pass}/${event.point}`]) };
+    // A ramp on which every switch changed is a stop that is measured.
+    case "ramp-ended":
+      return event.unchanged.length > 0
+        ? state
+        : { ...state, measured: new Set([...state.measured, `${event.pass}/${event.point}`]) };
     case "point-repeated":
     case "point-skipped": {
       const stop = `${event.pass}/${event.point}`;

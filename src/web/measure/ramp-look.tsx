@@ -15,9 +15,10 @@ type ContactView = RampView["contacts"][number];
 const stateWord = (closed: boolean | null): string => (closed === null ? "–" : closed ? "closed" : "open");
 
 const changeWord = ({ closes, changed, changedAt, chattering, expected }: ContactView): string => {
-  if (changed) return `${closes ? "closed" : "opened"}${changedAt === null ? "" : ` at ${plain(changedAt, 2)} °C`}`;
+  if (changed)
+    return `${closes ? "closed" : "opened"}${changedAt === null ? "" : ` at ${plain(changedAt, 2)}\u00a0°C`}`;
   if (chattering) return "bouncing";
-  return `is to ${closes ? "close" : "open"} about ${nominal(expected)} °C`;
+  return `is to ${closes ? "close" : "open"} about ${nominal(expected)}\u00a0°C`;
 };
 
 /** Reference, contact and ramp as three numerals; the contact in word and shape, read from two metres. */
@@ -81,7 +82,7 @@ const Face = ({
         </span>
         <span className={`${css.beneath} ${own.whole}`}>
           {ramp.phase === "ramp"
-            ? `set point, ${ramp.direction === "rising" ? "up" : "down"} ${nominal(ramp.rate)} K/min to ${plain(ramp.to, 1)} °C at most`
+            ? `set point, ${ramp.direction === "rising" ? "up" : "down"} ${nominal(ramp.rate)}\u00a0K/min to ${plain(ramp.to, 1)}\u00a0°C at most`
             : ramp.phase === "reset"
               ? "going back first, so that the contact resets"
               : "here the slow ramp begins"}
