@@ -1,5 +1,17 @@
 import { z } from "zod";
 import {
+  benchSchema,
+  foundSchema,
+  instrumentTrialSchema,
+  keptInstrumentSchema,
+  stillThereSchema,
+  switchedOffSchema,
+  type FindInstrument,
+  type InstrumentAt,
+  type InstrumentQuestion,
+  type KeepInstrument,
+} from "./bench.ts";
+import {
   certificateSummarySchema,
   eventsAnswerSchema,
   jobDetailSchema,
@@ -44,6 +56,14 @@ export const paths = {
   runLog: (run: string) => `/api/runs/${encodeURIComponent(run)}/log`,
   runPreview: (run: string) => `/api/runs/${encodeURIComponent(run)}/preview.pdf`,
   runCertificate: (run: string) => `/api/runs/${encodeURIComponent(run)}/certificate`,
+  bench: "/api/bench",
+  benchTries: "/api/bench/tries",
+  benchLive: "/api/bench/live",
+  benchSearches: "/api/bench/searches",
+  benchOff: "/api/bench/switch-off",
+  benchInstruments: "/api/bench/instruments",
+  benchInstrument: (name: string) => `/api/bench/instruments/${encodeURIComponent(name)}`,
+  benchInstrumentCheck: (name: string) => `/api/bench/instruments/${encodeURIComponent(name)}/check`,
   certificates: "/api/certificates",
   certificatePdf: (number: string) => `/api/certificates/${encodeURIComponent(number)}.pdf`,
   certificateXml: (number: string) => `/api/certificates/${encodeURIComponent(number)}.xml`,
@@ -119,6 +139,16 @@ export const createClient = (fetch: Fetch) => {
     events: (run: string, numbers: readonly number[]) => call(eventsAnswerSchema, paths.runEvents(run, numbers)),
     issue: (run: string, body: { authorisedBy: string }) =>
       call(certificateSummarySchema, paths.runCertificate(run), { method: "POST", body }),
+    bench: () => call(benchSchema, paths.bench),
+    tryInstrument: (body: InstrumentQuestion) =>
+      call(instrumentTrialSchema, paths.benchTries, { method: "POST", body }),
+    findInstrument: (body: FindInstrument) => call(foundSchema, paths.benchSearches, { method: "POST", body }),
+    switchInstrumentOff: (body: InstrumentAt) => call(switchedOffSchema, paths.benchOff, { method: "POST", body }),
+    keepInstrument: (body: KeepInstrument) =>
+      call(keptInstrumentSchema, paths.benchInstruments, { method: "POST", body }),
+    letInstrumentGo: (name: string) =>
+      call(z.array(keptInstrumentSchema), paths.benchInstrument(name), { method: "DELETE" }),
+    checkInstrument: (name: string) => call(stillThereSchema, paths.benchInstrumentCheck(name), { method: "POST" }),
     certificates: () => call(z.array(certificateSummarySchema), paths.certificates),
   };
 };

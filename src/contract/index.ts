@@ -1,3 +1,28 @@
+export {
+  benchSchema,
+  findInstrumentSchema,
+  foundSchema,
+  instrumentAtSchema,
+  instrumentQuestionSchema,
+  instrumentTrialSchema,
+  keepInstrumentSchema,
+  keptInstrumentSchema,
+  liveMessageSchema,
+  stillThereSchema,
+  switchedOffSchema,
+  type BenchAnswer,
+  type FindInstrument,
+  type Found,
+  type InstrumentAt,
+  type InstrumentQuestion,
+  type InstrumentTrial,
+  type InstrumentValue,
+  type KeepInstrument,
+  type KeptInstrument,
+  type LiveMessage,
+  type StillThere,
+  type SwitchedOff,
+} from "./bench.ts";
 export { createClient, paths, StationRefusal, type Fetch, type StationClient } from "./client.ts";
 export {
   certificateSummarySchema,

@@ -19,10 +19,15 @@ export {
 export { type ConnectInstrument } from "./conversation/instrument-conversation.ts";
 export { type Frame, type FrameDirection } from "./conversation/line-connection.ts";
 export { readFrame, replayConnections, writeFrame, type RecordedFrame } from "./conversation/dialogue-recording.ts";
+export { findInstrument } from "./conversation/find-instrument.ts";
+export { openAlone, type WantedInput } from "./conversation/open-alone.ts";
 export { openBench, type BenchOptions } from "./conversation/open-bench.ts";
 export { type ConnectRegisters } from "./conversation/register-instrument.ts";
+export { tryInstrument, wantedInputs, type Trial, type TriedInput } from "./conversation/try-instrument.ts";
+export { watchInstrument } from "./conversation/watch-instrument.ts";
 export { connectWire } from "./transports/connect.ts";
 export { modbusBuses } from "./transports/modbus-link.ts";
+export { samePlace } from "./transports/same-place.ts";
 export { listSerialPorts, type SerialPortFound } from "./transports/serial-ports.ts";
 export { connectTcp } from "./transports/tcp-wire.ts";
 export { type Wire, type WireListener } from "./wire/wire.ts";

@@ -11,6 +11,7 @@ export {
   type MadeCertificate,
   type NewCertificate,
 } from "./register/certificates.ts";
+export { type InstrumentEntryKept, type KnownInstrument } from "./register/instruments.ts";
 export { type ItemDescription, type ItemEntry } from "./register/items.ts";
 export { type JobEntry, type SavedJob, type SaveOptions } from "./register/jobs.ts";
 export { type KitEntry, type KitKind } from "./register/kit.ts";

@@ -20,6 +20,14 @@ import {
   type CertificateQuery,
   type NewCertificate,
 } from "./register/certificates.ts";
+import {
+  instrumentHistory,
+  keepInstrument,
+  letInstrumentGo,
+  listInstruments,
+  type InstrumentEntryKept,
+  type KnownInstrument,
+} from "./register/instruments.ts";
 import { itemHistory, listItems, type ItemEntry } from "./register/items.ts";
 import { findJob, listJobs, saveJob, type JobEntry, type SavedJob, type SaveOptions } from "./register/jobs.ts";
 import { listKit, type KitEntry } from "./register/kit.ts";
@@ -172,6 +180,30 @@ export class Records {
   /** Every revision of every kit entry, or of one. */
   listKit(entry?: string): Promise<KitEntry[]> {
     return this.#guard(() => listKit(this.#database, entry));
+  }
+
+  /** Records what is known of an instrument at an address, as its next revision. */
+  keepInstrument(known: KnownInstrument): Promise<InstrumentEntryKept> {
+    return this.#guard(() =>
+      this.#database.transaction().execute((transaction) => keepInstrument(transaction, known, this.#now())),
+    );
+  }
+
+  /** Lets an instrument go; what was recorded of it stays. Throws `records.not-found`. */
+  letInstrumentGo(name: string): Promise<void> {
+    return this.#guard(() =>
+      this.#database.transaction().execute((transaction) => letInstrumentGo(transaction, name, this.#now())),
+    );
+  }
+
+  /** The newest revision of every instrument that is kept, by name. */
+  listInstruments(): Promise<InstrumentEntryKept[]> {
+    return this.#guard(() => listInstruments(this.#database));
+  }
+
+  /** Every revision of one instrument, the newest first. */
+  instrumentHistory(name: string): Promise<InstrumentEntryKept[]> {
+    return this.#guard(() => instrumentHistory(this.#database, name));
   }
 
   /**

@@ -2,9 +2,11 @@ import type { AddressInfo } from "node:net";
 import { availableParallelism } from "node:os";
 import type { StationAnswer } from "#contract";
 import { Fault } from "#fault";
+import { listSerialPorts, type InstrumentEntry, type SerialPortFound } from "#instruments";
 import { createWorkforce } from "#parallel";
 import type { Records } from "#records";
 import type { BenchHost } from "./bench-host.ts";
+import { BenchDesk } from "./desk/bench-desk.ts";
 import { CertificateDesk } from "./desk/certificate-desk.ts";
 import { HistoryDesk } from "./desk/history-desk.ts";
 import { JobDesk } from "./desk/job-desk.ts";
@@ -14,7 +16,9 @@ import { Validations } from "./desk/validations.ts";
 import { fileName } from "./http/downloads.ts";
 import { servePages } from "./http/pages.ts";
 import { createServer, type Server } from "./http/server.ts";
+import { Conversations } from "./live/conversations.ts";
 import { LiveRuns } from "./live/live-runs.ts";
+import { benchRoutes } from "./routes/bench-routes.ts";
 import { certificateRoutes } from "./routes/certificate-routes.ts";
 import type { Desk } from "./routes/desk.ts";
 import { jobRoutes } from "./routes/job-routes.ts";
@@ -27,6 +31,10 @@ export interface StationOptions {
   readonly software: { readonly name: string; readonly version: string };
   readonly records: Records;
   readonly benches: BenchHost;
+  /** The entries by which instruments can be tried and set up. */
+  readonly catalog: readonly InstrumentEntry[];
+  /** The serial ports of the machine; asked of the system where nothing is said. */
+  readonly serialPorts?: (() => Promise<readonly SerialPortFound[]>) | undefined;
   /** Whether jobs on a simulated bench can be run here. */
   readonly simulatedBench: boolean;
   /** Speed of simulated runs where nobody names one. */
@@ -141,6 +149,8 @@ export const createStation = async (options: StationOptions): Promise<Station> =
   const {
     records,
     benches,
+    catalog,
+    serialPorts = listSerialPorts,
     software,
     defaultSpeed,
     pages,
@@ -148,7 +158,16 @@ export const createStation = async (options: StationOptions): Promise<Station> =
     now = () => new Date(),
     trace = false,
   } = options;
-  const live = new LiveRuns({ host: benches, records, software, now, defaultSpeed });
+  const conversations: Conversations = new Conversations(() => live.inUse());
+  const live = new LiveRuns({
+    host: benches,
+    records,
+    software,
+    now,
+    defaultSpeed,
+    makeRoom: (run, addresses) => conversations.makeRoom(run, addresses),
+  });
+  const bench = new BenchDesk({ catalog, records, conversations, serialPorts, now });
   // One core is left to the runs that go on and to whoever looks at the pages.
   const force = createWorkforce({ threads: Math.max(1, availableParallelism() - 1) });
   const validations = new Validations(force);
@@ -156,6 +175,7 @@ export const createStation = async (options: StationOptions): Promise<Station> =
   const server = await createServer({ version: software.version, boundTo: host, trace });
   jobRoutes(server, desk);
   planRoutes(server, desk);
+  benchRoutes(server, bench);
   liveRoutes(server, desk);
   recordRoutes(server, desk);
   judgingRoutes(server, desk);
@@ -173,6 +193,7 @@ export const createStation = async (options: StationOptions): Promise<Station> =
       return addressOf(server.server.address() as AddressInfo);
     },
     async close() {
+      await conversations.close();
       await live.close();
       await validations.close();
       await server.close();

@@ -1,4 +1,4 @@
-import { createRootRoute, createRoute, createRouter, Link } from "@tanstack/react-router";
+import { createRootRoute, createRoute, createRouter, lazyRouteComponent, Link } from "@tanstack/react-router";
 import { Shell } from "./face/shell.tsx";
 import { Page } from "./face/page.tsx";
 import { JobPage } from "./job/job-page.tsx";
@@ -20,6 +20,12 @@ const root = createRootRoute({ component: Shell, notFoundComponent: NotHere });
 const routes = [
   createRoute({ getParentRoute: () => root, path: "/", component: JobsPage }),
   createRoute({ getParentRoute: () => root, path: "/jobs/$job", component: JobPage, validateSearch: readJobSearch }),
+  // Seldom opened: its script comes with the first visit.
+  createRoute({
+    getParentRoute: () => root,
+    path: "/bench",
+    component: lazyRouteComponent(() => import("./bench/bench-page.tsx"), "BenchPage"),
+  }),
   createRoute({ getParentRoute: () => root, path: "/certificates", component: CertificatesPage }),
 ] as const;
 

@@ -50,6 +50,7 @@ export const questions = {
     queryOptions({ queryKey: ["jobs", "kits", job], queryFn: () => client.kits(job), staleTime: 60_000 }),
   day: (question: DayQuestion) =>
     queryOptions({ queryKey: ["jobs", "day", question], queryFn: () => client.day(question), staleTime: 60_000 }),
+  bench: queryOptions({ queryKey: ["bench"], queryFn: () => client.bench(), refetchInterval: 5_000 }),
   certificates: queryOptions({ queryKey: ["certificates"], queryFn: () => client.certificates() }),
 };
 

@@ -12,6 +12,8 @@ export const answersOf = async (records: Records): Promise<unknown> => {
     jobs,
     items: await records.listItems(),
     kit: await records.listKit(),
+    instruments: await records.listInstruments(),
+    instrumentHistory: await records.instrumentHistory("bath"),
     certificates,
     files: await Promise.all(
       certificates.flatMap(({ number }) =>

@@ -33,6 +33,12 @@ export const fillRecords = async (folder: string): Promise<unknown> => {
       }),
     });
     await records.openRunJournal(sampleOpening("interrupted", { rehearsal: false }));
+    const bath = { name: "bath", entry: "scpi-heat-source", role: "source", at: "tcp://192.168.1.20:5025" } as const;
+    await records.keepInstrument({ ...bath, said: "Invented,Bath,1,1.0", answered: "2026-11-20T07:58:00.000Z" });
+    await records.keepInstrument({ ...bath, said: "Invented,Bath,1,1.1", answered: "2026-11-20T07:59:00.000Z" });
+    const port = { ...bath, name: "readout", entry: "scpi-thermometer-readout", role: "readout" } as const;
+    await records.keepInstrument({ ...port, said: "Invented,Readout,2,1.0", answered: "2026-11-20T07:59:30.000Z" });
+    await records.letInstrumentGo("readout");
     await records.writeSetting("station", { name: "Calder Vale Calibration (demo)" });
     return await answersOf(records);
   } finally {

@@ -1,7 +1,7 @@
 import { join } from "node:path";
 import { openRecords } from "#records";
 import { createClient, type RunView, type StationClient } from "#contract";
-import { createStation, type Station } from "#station";
+import { createStation, type Station, type StationOptions } from "#station";
 import { benchHost } from "../../src/cli/bench/bench-host.ts";
 import { readCatalog } from "../../src/cli/catalog.ts";
 import { home, scratch } from "./program.test-support.ts";
@@ -16,17 +16,23 @@ export interface StartedStation {
 }
 
 /** A station on a free port with records of its own, as `serve` puts it together. */
-export const startStation = async (data?: string): Promise<StartedStation> => {
+export const startStation = async (
+  data?: string,
+  { serialPorts, pages = null }: Partial<Pick<StationOptions, "serialPorts" | "pages">> = {},
+): Promise<StartedStation> => {
   const folder = data ?? join(await scratch(), "data");
+  const catalog = readCatalog(home);
   const records = await openRecords(folder);
   const station = await createStation({
     name: "test",
     software: { name: "dwellpoint", version: "0.0.0" },
     records,
-    benches: benchHost(readCatalog(home)),
+    benches: benchHost(catalog),
+    catalog,
+    serialPorts,
     simulatedBench: true,
     defaultSpeed: 5000,
-    pages: null,
+    pages,
   });
   const address = await station.listen(0);
   const at = (path: string): string => new URL(path, address).href;

@@ -88,6 +88,20 @@ const places: readonly (readonly [string, () => string, (page: Page) => Promise<
     () => `/jobs/${finished}?stage=issue`,
     (page) => page.getByRole("heading", { name: /Issued|stands in the way|Not yet/ }).waitFor(),
   ],
+  ["bench, empty", () => "/bench", (page) => heading(page, "Set up an instrument").waitFor()],
+  [
+    "bench, where nothing answers",
+    () => "/bench",
+    async (page) => {
+      await page.getByRole("radio", { name: /^Heat source, SCPI/ }).check();
+      await page.getByLabel("Address").fill("tcp://127.0.0.1:1");
+      await page.getByRole("button", { name: "Try it" }).click();
+      await page
+        .getByRole("alert")
+        .getByText(/cannot be reached/)
+        .waitFor();
+    },
+  ],
   ["certificates", () => "/certificates", (page) => heading(page, "Certificates").waitFor()],
   [
     "help",

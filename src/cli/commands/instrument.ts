@@ -7,14 +7,16 @@ import {
   listSerialPorts,
   parseAddress,
   readFrame,
+  tryInstrument,
+  wantedInputs,
   wordsSent,
   writeFrame,
   type Frame,
   type InstrumentEntry,
   type RecordedFrame,
+  type Trial,
 } from "#instruments";
 import { loadDocument } from "#intake";
-import { tryInstrument, wantedInputs, type Trial } from "../bench/try-instrument.ts";
 import { readCatalog } from "../catalog.ts";
 import type { Command, ExitCode, Surroundings } from "../command.ts";
 import { readNumber, readWords } from "../words.ts";

@@ -55,13 +55,15 @@ const startStation = async (words: readonly string[], surroundings: Surroundings
     values.port === undefined ? usualPort : readNumber("port", values.port, { least: 0, most: 65_535, whole: true });
   const demo = values.demo === true;
   const data = chooseDataFolder({ word: values.data, demo, environment, home });
+  const catalog = readCatalog(home);
   const records = await openRecords(data);
   try {
     const station = await createStation({
       name: "Dwellpoint",
       software: programOf(home),
       records,
-      benches: benchHost(readCatalog(home)),
+      benches: benchHost(catalog),
+      catalog,
       simulatedBench: true,
       defaultSpeed: offeredSpeed,
       pages: join(home, "build", "web"),

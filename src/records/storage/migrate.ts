@@ -1,9 +1,10 @@
 import type { Database } from "better-sqlite3";
 import { Fault } from "#fault";
 import { first } from "./migrations/0001-first.ts";
+import { instruments } from "./migrations/0002-instruments.ts";
 
 /** In the order of their versions: the first brings an empty file to version 1. Nothing here is ever changed or removed. */
-const migrations: readonly string[] = [first];
+const migrations: readonly string[] = [first, instruments];
 
 export const newestVersion = migrations.length;
 

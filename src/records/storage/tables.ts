@@ -66,6 +66,17 @@ export interface Tables {
     text: Kept<string>;
     saved: Kept<string>;
   };
+  instrument_revisions: {
+    name: Kept<string>;
+    revision: Kept<number>;
+    entry: Kept<string>;
+    role: Kept<"readout" | "source" | "item">;
+    at: Kept<string>;
+    said: Kept<string>;
+    answered: Kept<string>;
+    kept: Kept<number>;
+    saved: Kept<string>;
+  };
   certificates: {
     sequence: Kept<number>;
     number: Kept<string>;

@@ -25,6 +25,7 @@ export class LiveRun {
   readonly #memory = new ApproachMemory();
   readonly #changed: () => void;
   #closing: Promise<void> | null = null;
+  #gone = false;
 
   constructor({ job, hosted, journal, log, changed, broken }: LiveRunOptions) {
     this.#job = job;
@@ -63,6 +64,11 @@ export class LiveRun {
     return this.#runner.view().stage === "ended";
   }
 
+  /** Whether it holds its instruments: an ended run still does while it watches its source cool. */
+  get hasBench(): boolean {
+    return !this.#gone;
+  }
+
   log(): readonly RunEvent[] {
     return this.#runner.log();
   }
@@ -87,6 +93,7 @@ export class LiveRun {
     await this.#runner.leave();
     if (this.#runner.view().stage !== "ended") await this.#hosted.bench.switchOutput(false);
     await this.#hosted.close();
+    this.#gone = true;
     this.#changed();
   }
 

@@ -13,6 +13,8 @@ export interface LiveRunsOptions {
   readonly software: { readonly name: string; readonly version: string };
   readonly now: () => Date;
   readonly defaultSpeed: number;
+  /** Ends whatever else goes on at the addresses of a run's instruments. */
+  readonly makeRoom: (run: string, addresses: readonly string[]) => Promise<void>;
 }
 
 /** Ended runs whose approaches stay in memory, so that their pictures keep what was judged on the way. */
@@ -29,6 +31,8 @@ export class LiveRuns {
   readonly #options: LiveRunsOptions;
   readonly #runs = new Map<string, { readonly job: Job; readonly live: LiveRun }>();
   readonly #opening = new Map<string, Promise<LiveRun>>();
+  /** Runs whose instruments are being connected. */
+  readonly #connecting = new Map<string, Job>();
   readonly #speeds = new Map<string, number>();
   readonly #watchers = new Map<string, Set<() => void>>();
   #closed = false;
@@ -39,6 +43,12 @@ export class LiveRuns {
 
   get(run: string): LiveRun | null {
     return this.#runs.get(run)?.live ?? null;
+  }
+
+  /** The runs that have real instruments now, or are just taking them. */
+  inUse(): { run: string; addresses: readonly string[] }[] {
+    const going = [...this.#runs].flatMap(([run, { job, live }]) => (live.hasBench ? [[run, job] as const] : []));
+    return [...going, ...this.#connecting].map(([run, job]) => ({ run, addresses: realAddresses(job) }));
   }
 
   /** Opens a run of a job: its kit checked, its instruments answering, its first line in the records. It waits for `start`. */
@@ -142,6 +152,18 @@ export class LiveRuns {
   }
 
   async #connect(job: Job, log: readonly RunEvent[], openJournal: () => Promise<Journal>): Promise<LiveRun> {
+    const { run } = log[0] as RunOpened;
+    // From here on nobody else begins to talk to these instruments; who does already is asked to leave.
+    this.#connecting.set(run, job);
+    try {
+      await this.#options.makeRoom(run, realAddresses(job));
+      return await this.#take(job, log, openJournal);
+    } finally {
+      this.#connecting.delete(run);
+    }
+  }
+
+  async #take(job: Job, log: readonly RunEvent[], openJournal: () => Promise<Journal>): Promise<LiveRun> {
     if (this.#closed)
       throw new Fault("run.not-allowed", "The station is being stopped. Start it again, then go on with the run.");
     const opened = log[0] as RunOpened;

@@ -8,6 +8,7 @@ const groups: readonly { readonly name: string; readonly keys: readonly (readonl
     keys: [
       [["?"], "this sheet"],
       [["g", "j"], "jobs"],
+      [["g", "b"], "bench"],
       [["g", "c"], "certificates"],
       [["d"], "light, dark, or as the system"],
       [["m"], "tones on or off"],

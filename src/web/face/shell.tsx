@@ -12,12 +12,13 @@ import shell from "./shell.module.css";
 const useGo = (): void => {
   const navigate = useNavigate();
   const armed = useRef(0);
-  const go = (to: "/" | "/certificates"): void => {
+  const go = (to: "/" | "/bench" | "/certificates"): void => {
     if (Date.now() - armed.current < 1_000) void navigate({ to });
   };
   useHotkeys([
     ["g", () => (armed.current = Date.now())],
     ["j", () => go("/")],
+    ["b", () => go("/bench")],
     ["c", () => go("/certificates")],
   ]);
 };

@@ -1,0 +1,76 @@
+import type { Kysely } from "kysely";
+import { Fault } from "#fault";
+import type { Tables } from "../storage/tables.ts";
+
+/** An instrument as it was found: by which entry it is spoken to, where it is, what it said of itself and when (UTC). */
+export interface KnownInstrument {
+  readonly name: string;
+  readonly entry: string;
+  readonly role: "readout" | "source" | "item";
+  readonly at: string;
+  readonly said: string;
+  readonly answered: string;
+}
+
+export interface InstrumentEntryKept extends KnownInstrument {
+  readonly revision: number;
+  /** False where it was let go with this revision. */
+  readonly kept: boolean;
+  readonly saved: string;
+}
+
+const columns = ["name", "revision", "entry", "role", "at", "said", "answered", "kept", "saved"] as const;
+
+/** Every revision of one instrument, the newest first. */
+export const instrumentHistory = async (database: Kysely<Tables>, name: string): Promise<InstrumentEntryKept[]> => {
+  const rows = await database
+    .selectFrom("instrument_revisions")
+    .select(columns)
+    .where("name", "=", name)
+    .orderBy("revision", "desc")
+    .execute();
+  return rows.map((row) => ({ ...row, kept: row.kept === 1 }));
+};
+
+/** The newest revision of every instrument that was not let go, by name. */
+export const listInstruments = async (database: Kysely<Tables>): Promise<InstrumentEntryKept[]> => {
+  const rows = await database
+    .selectFrom("instrument_revisions as one")
+    .select(columns)
+    .where("kept", "=", 1)
+    .where("revision", "=", (newest) =>
+      newest
+        .selectFrom("instrument_revisions as other")
+        .select(({ fn }) => fn.max("other.revision").as("newest"))
+        .whereRef("other.name", "=", "one.name"),
+    )
+    .orderBy("name")
+    .execute();
+  return rows.map((row) => ({ ...row, kept: row.kept === 1 }));
+};
+
+/** Records what is known of an instrument now, as its next revision. */
+export const keepInstrument = async (
+  database: Kysely<Tables>,
+  known: KnownInstrument,
+  saved: string,
+  kept = true,
+): Promise<InstrumentEntryKept> => {
+  const [newest] = await instrumentHistory(database, known.name);
+  const revision = (newest?.revision ?? 0) + 1;
+  const { name, entry, role, at, said, answered } = known;
+  const row = { name, revision, entry, role, at, said, answered, saved };
+  await database
+    .insertInto("instrument_revisions")
+    .values({ ...row, kept: kept ? 1 : 0 })
+    .execute();
+  return { ...row, kept };
+};
+
+/** Lets an instrument go; what was recorded of it stays. Throws `records.not-found` where none of this name is kept. */
+export const letInstrumentGo = async (database: Kysely<Tables>, name: string, saved: string): Promise<void> => {
+  const [newest] = await instrumentHistory(database, name);
+  if (newest?.kept !== true)
+    throw new Fault("records.not-found", `No instrument is kept under the name "${name}".`, { data: { name } });
+  await keepInstrument(database, newest, saved, false);
+};
