@@ -11,6 +11,7 @@ const books = {
   engine: "E",
   records: "R",
   planning: "P",
+  upkeep: "K",
   diagnosis: "D",
 } as const;
 
