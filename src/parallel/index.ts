@@ -7,4 +7,4 @@ export {
   type WorkOptions,
   type WorkProgress,
 } from "./workforce.ts";
-export { type Evaluated } from "./tasks.ts";
+export { type Evaluated, type ReassessedLog } from "./tasks.ts";

@@ -8,6 +8,7 @@ import {
   type ValidationSettings,
 } from "#calibration";
 import { faultValue, type FaultValue, type Outcome } from "#fault";
+import { reassess, type ReassessedRun, type Suspicion } from "#traceback";
 import { additiveModel, prepareTrials, type Correlation, type InputQuantity, type Trials } from "#uncertainty";
 
 /** What is simulated, as plain data that can go to another thread. */
@@ -55,6 +56,24 @@ export type Evaluated = { readonly result: Result } | { readonly fault: FaultVal
 export const evaluated = (text: string): Evaluated => {
   try {
     return { result: evaluate(parseLog(text.split("\n"))) };
+  } catch (thrown) {
+    return { fault: faultValue(thrown) };
+  }
+};
+
+/** Run logs as texts, to be evaluated again as if a suspect had been right. */
+export interface ReassessTask {
+  readonly texts: readonly string[];
+  readonly suspicion: Suspicion;
+}
+
+/** A run log evaluated again, or why it could not be. */
+export type ReassessedLog = { readonly moved: ReassessedRun } | { readonly fault: FaultValue };
+
+/** Evaluates a run log again; a log that cannot be evaluated gives its fault and disturbs no other. */
+export const reassessed = (text: string, suspicion: Suspicion): ReassessedLog => {
+  try {
+    return { moved: reassess(parseLog(text.split("\n")), suspicion) };
   } catch (thrown) {
     return { fault: faultValue(thrown) };
   }

@@ -3,7 +3,16 @@ import { move } from "piscina";
 import { validatePoint, type PointValidation } from "#calibration";
 import { unwrap } from "#fault";
 import type { Trials } from "#uncertainty";
-import { evaluated, trialsOf, type BlocksTask, type Evaluated, type PointTask } from "./tasks.ts";
+import {
+  evaluated,
+  reassessed,
+  trialsOf,
+  type BlocksTask,
+  type Evaluated,
+  type PointTask,
+  type ReassessedLog,
+  type ReassessTask,
+} from "./tasks.ts";
 
 let prepared: { readonly simulation: number; readonly trials: Trials } | undefined;
 
@@ -21,6 +30,9 @@ export const blocks = ({ simulation, problem, first, counts }: BlocksTask): unkn
 };
 
 export const evaluations = (texts: readonly string[]): Evaluated[] => texts.map(evaluated);
+
+export const reassessments = ({ texts, suspicion }: ReassessTask): ReassessedLog[] =>
+  texts.map((text) => reassessed(text, suspicion));
 
 /** One point's validation, whole: nothing of it is left for the thread that asked. */
 export const point = ({ simulation, settings }: PointTask): PointValidation => validatePoint(simulation, settings);

@@ -1,7 +1,8 @@
 import { afterAll, describe, expect, it } from "vitest";
 import { readFileSync } from "node:fs";
-import { evaluate, parseLog, validatePoints } from "#calibration";
+import { evaluate, parseLog, validatePoints, type RunOpened } from "#calibration";
 import { unwrap } from "#fault";
+import { reassess, suspicionSchema } from "#traceback";
 import { simulateBudget, type Budget } from "#uncertainty";
 import { createWorkforce, withWorkforce, type WorkProgress } from "./workforce.ts";
 
@@ -63,6 +64,22 @@ describe("a workforce", () => {
     expect(answers[3]).toEqual({ result });
     expect(answers[17]).toMatchObject({ fault: { code: "log.invalid" } });
     expect(seen).toEqual([8, 16, 24, 32, 40]);
+  });
+
+  it("evaluates logs again as if a suspect had been right, a broken one leaving the others alone", async () => {
+    const { job } = log[0] as RunOpened;
+    const suspicion = suspicionSchema.parse({
+      kit: { kind: "reference", serial: job.kit.reference.serial },
+      good: "2000-01-01",
+      bad: "2000-01-02",
+      correction: { kind: "differences", table: [{ at: 0, add: 0.1 }] },
+      course: { kind: "step" },
+      reason: "invented",
+    });
+    const texts = Array.from({ length: 10 }, (_, index) => (index === 4 ? "{}" : text));
+    const answers = await forces[1]!.reassessLogs(texts, suspicion);
+    expect(answers.map((answer) => "moved" in answer)).toEqual(texts.map((_, index) => index !== 4));
+    expect(answers[7]).toEqual({ moved: reassess(log, suspicion) });
   });
 
   it("says how far it has come", async () => {

@@ -15,8 +15,17 @@ import {
   type Simulated,
   type SimulationSettings,
 } from "#uncertainty";
+import type { Suspicion } from "#traceback";
 import { createPool, type OrderedPool } from "./ordered-pool.ts";
-import { trialsOf, type BlocksTask, type Evaluated, type PointTask, type SimulatedProblem } from "./tasks.ts";
+import {
+  trialsOf,
+  type BlocksTask,
+  type Evaluated,
+  type PointTask,
+  type ReassessedLog,
+  type ReassessTask,
+  type SimulatedProblem,
+} from "./tasks.ts";
 
 /** How far a piece of work has come; `of` is null where nobody knows how much it will be. */
 export interface WorkProgress {
@@ -52,6 +61,8 @@ export interface Workforce {
   ): Promise<PointValidation[]>;
   /** `evaluate` of each run log, given as text; answers in the order of the logs. Progress counts logs. */
   evaluateLogs(texts: readonly string[], options?: WorkOptions): Promise<Evaluated[]>;
+  /** `reassess` of `#traceback` on each run log, given as text; answers in the order of the logs. Progress counts logs. */
+  reassessLogs(texts: readonly string[], suspicion: Suspicion, options?: WorkOptions): Promise<ReassessedLog[]>;
   /** Lets the threads go. Work that is under way is finished first. */
   close(): Promise<void>;
 }
@@ -125,14 +136,33 @@ class Pool implements Workforce {
     return validations;
   }
 
-  async evaluateLogs(texts: readonly string[], { onProgress, signal }: WorkOptions = {}): Promise<Evaluated[]> {
-    const answers: Evaluated[] = [];
-    await this.#pool.inOrder<readonly string[], Evaluated[]>(
+  evaluateLogs(texts: readonly string[], options: WorkOptions = {}): Promise<Evaluated[]> {
+    return this.#inParts<readonly string[], Evaluated>("evaluations", texts, (part) => part, options);
+  }
+
+  reassessLogs(texts: readonly string[], suspicion: Suspicion, options: WorkOptions = {}): Promise<ReassessedLog[]> {
+    const task = (part: readonly string[]): ReassessTask => ({ texts: part, suspicion });
+    return this.#inParts<ReassessTask, ReassessedLog>("reassessments", texts, task, options);
+  }
+
+  async close(): Promise<void> {
+    await this.#pool.close();
+  }
+
+  /** Some logs at once to a thread; the answers in the order of the logs. */
+  async #inParts<T, R>(
+    name: string,
+    texts: readonly string[],
+    task: (part: readonly string[]) => T,
+    { onProgress, signal }: WorkOptions,
+  ): Promise<R[]> {
+    const answers: R[] = [];
+    await this.#pool.inOrder<T, R[]>(
       {
-        name: "evaluations",
+        name,
         next: (index) => {
           const part = texts.slice(index * logsInTask, (index + 1) * logsInTask);
-          return part.length === 0 ? undefined : part;
+          return part.length === 0 ? undefined : task(part);
         },
         take: (_, results) => {
           answers.push(...results);
@@ -143,10 +173,6 @@ class Pool implements Workforce {
       signal,
     );
     return answers;
-  }
-
-  async close(): Promise<void> {
-    await this.#pool.close();
   }
 
   async #simulate(

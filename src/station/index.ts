@@ -2,3 +2,4 @@ export type { BenchHost, BenchRequest, CatalogEntry, HostedBench, Trim } from ".
 export { engineCommand } from "./live/engine-command.ts";
 export { runName } from "./run-name.ts";
 export { createStation, type Station, type StationOptions } from "./station.ts";
+export { traceRecords, type TraceOptions } from "./desk/trace-records.ts";

@@ -12,6 +12,7 @@ const books = {
   records: "R",
   planning: "P",
   upkeep: "K",
+  traceback: "T",
   diagnosis: "D",
 } as const;
 

@@ -52,7 +52,9 @@ export const exampleFile = async (folder: string, name: string, changes: readonl
 
 export interface Answered {
   readonly code: number;
+  /** Standard output as JSON Lines; throws where it holds something else. */
   readonly lines: readonly Record<string, unknown>[];
+  readonly stdout: string;
   /** Everything on standard error. */
   readonly stderr: string;
   /** The fault on standard error, the last where there are several. */
@@ -85,11 +87,15 @@ export const dwellpoint = async (
   });
   const errors = textOf(stderr).trim();
   const last = errors.startsWith("{") || errors.includes("\n{") ? faultIn(errors) : null;
-  const lines = textOf(stdout).trim();
+  const said = textOf(stdout);
   return {
     code,
     stderr: errors,
-    lines: lines === "" ? [] : lines.split("\n").map((line) => JSON.parse(line) as Record<string, unknown>),
+    stdout: said,
+    get lines() {
+      const lines = said.trim();
+      return lines === "" ? [] : lines.split("\n").map((line) => JSON.parse(line) as Record<string, unknown>);
+    },
     error: last?.error ?? null,
   };
 };

@@ -45,6 +45,10 @@ export const commands: Readonly<Record<string, { readonly summary: string; load(
     summary: "a run log to its result",
     load: async () => (await import("./evaluate.ts")).evaluateCommand,
   },
+  traceback: {
+    summary: "a reference found out: which results and statements move with it, and who must be told",
+    load: async () => (await import("./traceback.ts")).traceback,
+  },
   diagnose: {
     summary: "what the pattern of a run's errors may mean",
     load: async () => (await import("./diagnose.ts")).diagnose,
