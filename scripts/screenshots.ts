@@ -7,10 +7,14 @@ import { mkdirSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Browser, Page } from "playwright-core";
+import { scaledClock, startSimulatedBench } from "#bench";
+import { twinBench } from "../src/cli/bench/demo-bench.ts";
+import { readCatalog } from "../src/cli/catalog.ts";
 import { openBrowser, openPlan } from "../test/journeys/browser.ts";
 import { startStation } from "../test/journeys/station-process.ts";
 
-const folder = join(dirname(dirname(fileURLToPath(import.meta.url))), "docs/screens");
+const root = dirname(dirname(fileURLToPath(import.meta.url)));
+const folder = join(root, "docs/screens");
 
 const sizes = [
   { width: 1280, height: 800 },
@@ -41,6 +45,9 @@ const take = async (
 mkdirSync(folder, { recursive: true });
 const station = await startStation();
 const browser = await openBrowser();
+const catalog = readCatalog(root);
+const { ports: _, ...bench } = twinBench(catalog.find(({ entry }) => entry === "scpi-thermometer-readout")!);
+const readout = await startSimulatedBench({ ...bench, entries: catalog, clock: scaledClock({ speed: 1 }) });
 try {
   const page = await browser.newPage({ viewport: sizes[0] });
   await page.goto(station.address);
@@ -89,10 +96,22 @@ try {
     await shown.getByLabel("Authorised by").waitFor();
     await shown.waitForTimeout(1_500);
   });
+  await take(browser, `${station.address}/bench`, "bench", async (shown) => {
+    await shown.getByRole("radio", { name: /^Thermometer readout/ }).check();
+    await shown.getByLabel("Address").fill(Object.values(readout.addresses)[0]!);
+    await shown.getByRole("button", { name: "Try it" }).click();
+    await shown
+      .getByRole("region", { name: /^Live values/ })
+      .getByText("Ω", { exact: true })
+      .first()
+      .waitFor();
+    await shown.getByRole("heading", { name: "Set up an instrument" }).scrollIntoViewIfNeeded();
+  });
   await take(browser, `${station.address}/certificates`, "certificates", (shown) =>
     shown.getByRole("heading", { name: "Certificates" }).waitFor(),
   );
 } finally {
   await browser.close();
   await station.stop();
+  await readout.close();
 }

@@ -1,5 +1,5 @@
 import { createPlant, simulationSchema, type Plant, type SimulationInput } from "#bench";
-import { logFormat, type EventDraft, type Job, type RunEvent } from "#calibration";
+import { logFormat, wiredChannels, type EventDraft, type Job, type RunEvent } from "#calibration";
 
 /** Seconds from a set point to its readings: dry block and probes are at rest by then. */
 const rest = 1500;
@@ -36,7 +36,7 @@ const settledEvidence = (from: number) => ({
 
 /** The log of a visit: every point of the job measured after a rest on the simulated bench. */
 export const studyRun = (job: Job, simulation: SimulationInput, seed: number): RunEvent[] => {
-  const { channels } = job.bench;
+  const channels = wiredChannels(job.bench);
   const plant = createPlant({
     simulation: simulationSchema.parse({ ambient: 23, ...simulation }),
     channels: Object.fromEntries(

@@ -22,6 +22,7 @@ export {
   type Reference,
   type Source,
 } from "./job/kit.ts";
+export type { AgreedInterval, Capability } from "./job/laboratory.ts";
 export { historySchema, type EarlierError, type History } from "./job/history.ts";
 export { rampSchema, type Ramp, type Sweep } from "./job/ramp.ts";
 export { expectedChanges, isSwitch, type ExpectedChange, type SwitchItem } from "./job/switch-sweeps.ts";
@@ -42,7 +43,17 @@ export type {
   UnmeasuredDeadBand,
 } from "./result/switch-result.ts";
 export { jobConverter, type JobConverter } from "./job/converter.ts";
+export { displayRead, isTyped, readingsByHand, typedResolution, wiredChannels } from "./job/typed-channel.ts";
 export { closingCheckSchema, type ClosingCheckPlan } from "./job/closing-check.ts";
+export {
+  limitsOf,
+  limitsSchema,
+  rangesOf,
+  type Limit,
+  type OwnedRange,
+  type OwnLimits,
+  type RunLimits,
+} from "./job/limits.ts";
 export { plannedPoints, type PlannedPoint } from "./job/planned-points.ts";
 export { jobAfter, kitInUse } from "./log/job-after.ts";
 export {
@@ -62,6 +73,7 @@ export {
   type Job,
   type JobInput,
   type Party,
+  type WiredChannel,
 } from "./job/job.ts";
 export {
   logFormat,
@@ -102,9 +114,11 @@ export type {
 export { classTolerance, type Construction, type ToleranceLimits } from "./tolerance/class-tolerance.ts";
 export { toleranceAt, type ToleratedItem } from "./tolerance/tolerance-at.ts";
 export { checkSequence, parseEvent, parseLog } from "./log/parse-log.ts";
+export { KeptLog, type RunLog } from "./log/kept-log.ts";
 export { logView, type LogView, type PassPoint, type PointHistory } from "./log/log-view.ts";
 export { ChannelReadings } from "./log/channel-readings.ts";
 export { evaluate } from "./evaluate/evaluate.ts";
+export { calendarDay, type CalendarDay } from "./evaluate/calendar-day.ts";
 export { coversDay } from "./evaluate/kit-validity.ts";
 export {
   proposeAdjustment,
@@ -136,6 +150,7 @@ export { fitModels, type CurveFit, type FitInput, type FitModel, type FitPoint }
 export { fitInputSchema } from "./fit/fit-schema.ts";
 export { fitCurve } from "./fit/fit-curve.ts";
 export { bandOf, coefficientBand, fitBand, type Band, type CoefficientCovariance } from "./fit/fit-band.ts";
+export { signalAt } from "./fit/signal-at.ts";
 export { coefficientsOf, withCoefficients, type NamedCoefficient } from "./fit/sensor-coefficients.ts";
 export {
   checkCoefficients,

@@ -11,7 +11,18 @@ export type {
   ResultRow,
   Statement,
 } from "./document/model.ts";
+export {
+  correctedFields,
+  languages,
+  languagesOf,
+  type Amends,
+  type CertificateTerms,
+  type Correction,
+  type Fate,
+} from "./document/issue-data.ts";
 export { issueDay } from "./document/issue-day.ts";
 export { certificateNumber } from "./document/certificate-number.ts";
 export { renderCertificate, type CertificateInput, type RenderedCertificate } from "./render/render-certificate.ts";
+export { renderLabel, type LabelContent } from "./render/label.ts";
+export { pictureFile, type LaboratoryPictures, type PictureFile } from "./render/picture-file.ts";
 export { logHash } from "./render/log-hash.ts";

@@ -121,6 +121,35 @@ export const stillThereSchema = z.object({
   fault: fault.nullable(),
 });
 
+/** Whether the instruments of a job are where it says, and which of those that are kept could be in their place. */
+export const jobBenchSchema = z.object({
+  instruments: z
+    .array(
+      z.object({
+        id: z.string(),
+        entry: z.string(),
+        title: z.string().nullable(),
+        role,
+        at: z.string(),
+        state: z.enum(["answers", "silent", "in-use"]),
+        said: z.string().nullable(),
+        fault: fault.nullable(),
+        usedBy: z.string().nullable(),
+        kept: z
+          .array(
+            z.object({
+              name: z.string(),
+              at: z.string(),
+              state: z.enum(["answers", "another", "silent", "in-use"]),
+              said: z.string().describe("what it says now, or said when it last answered"),
+            }),
+          )
+          .describe("kept instruments of the same entry; asked only where the job's own does not answer"),
+      }),
+    )
+    .describe("empty where the job's bench is simulated"),
+});
+
 export const switchedOffSchema = z.object({ off: z.boolean(), fault: fault.nullable() });
 
 export type BenchAnswer = z.infer<typeof benchSchema>;
@@ -134,4 +163,5 @@ export type FindInstrument = z.input<typeof findInstrumentSchema>;
 export type Found = z.infer<typeof foundSchema>;
 export type KeepInstrument = z.infer<typeof keepInstrumentSchema>;
 export type StillThere = z.infer<typeof stillThereSchema>;
+export type JobBench = z.infer<typeof jobBenchSchema>;
 export type SwitchedOff = z.infer<typeof switchedOffSchema>;

@@ -1,8 +1,17 @@
+import {
+  certificateDetailSchema,
+  certificateSummarySchema,
+  laboratoryPicturesSchema,
+  type Amend,
+  type Issue,
+  type Withdraw,
+} from "./certificates.ts";
 import { z } from "zod";
 import {
   benchSchema,
   foundSchema,
   instrumentTrialSchema,
+  jobBenchSchema,
   keptInstrumentSchema,
   stillThereSchema,
   switchedOffSchema,
@@ -12,19 +21,36 @@ import {
   type KeepInstrument,
 } from "./bench.ts";
 import {
-  certificateSummarySchema,
   eventsAnswerSchema,
   jobDetailSchema,
   jobSummarySchema,
   resultAnswerSchema,
   runSummarySchema,
   stationSchema,
+  type StartRun,
 } from "./jobs.ts";
+import { readingsCheckSchema, readingsFileSchema, type ImportedFileName, type ReadingsQuestion } from "./import.ts";
 import { dayPlanSchema, kitComparisonSchema, type DayQuestion } from "./plan.ts";
 import { diagnosisAnswerSchema } from "./diagnosis.ts";
 import { explanationSchema, offeredHistorySchema, validationSchema } from "./judging.ts";
+import {
+  broughtSchema,
+  kitDetailSchema,
+  kitSchemaAnswer,
+  newerKitSchema,
+  proposalSchema,
+  type Approval,
+  type ProposalQuestion,
+} from "./kit.ts";
 import { problemSchema, type Problem } from "./problems.ts";
-import { approachSchema, runViewSchema, type RunCommand } from "./run-view.ts";
+import { suspectSchema, suspectSensorSchema, traceStateSchema, type TraceQuestion } from "./trace.ts";
+import { approachSchema, runViewSchema, type RunCommand, type StopRun } from "./run-view.ts";
+
+const query = (asked: Readonly<Record<string, unknown>>): string =>
+  Object.entries(asked)
+    .filter(([, value]) => value !== undefined)
+    .map(([name, value]) => `${name}=${encodeURIComponent(String(value))}`)
+    .join("&");
 
 /** Every path of the station's API, in one place for handlers, client and tests. */
 export const paths = {
@@ -34,17 +60,25 @@ export const paths = {
   jobHistory: (job: string) => `/api/jobs/${encodeURIComponent(job)}/history`,
   jobRuns: (job: string) => `/api/jobs/${encodeURIComponent(job)}/runs`,
   jobOrder: (job: string) => `/api/jobs/${encodeURIComponent(job)}/order`,
+  jobReadings: (job: string, what: "files" | "checks" | "runs") =>
+    `/api/jobs/${encodeURIComponent(job)}/readings/${what}`,
+  jobBench: (job: string) => `/api/jobs/${encodeURIComponent(job)}/bench`,
   jobKits: (job: string) => `/api/jobs/${encodeURIComponent(job)}/kits`,
-  day: (question: DayQuestion) =>
-    `/api/day?${Object.entries(question)
-      .filter(([, value]) => value !== undefined)
-      .map(([name, value]) => `${name}=${encodeURIComponent(String(value))}`)
-      .join("&")}`,
+  jobNewerKit: (job: string) => `/api/jobs/${encodeURIComponent(job)}/newer-kit`,
+  kit: "/api/kit",
+  kitEntry: (entry: string) => `/api/kit/entries/${encodeURIComponent(entry)}`,
+  kitLabel: (entry: string) => `/api/kit/entries/${encodeURIComponent(entry)}/label.pdf`,
+  kitBrought: "/api/kit/brought",
+  kitProposals: "/api/kit/proposals",
+  kitRevisions: "/api/kit/revisions",
+  day: (question: DayQuestion) => `/api/day?${query(question)}`,
   run: (run: string) => `/api/runs/${encodeURIComponent(run)}`,
   runView: (run: string) => `/api/runs/${encodeURIComponent(run)}/view`,
   runStream: (run: string) => `/api/runs/${encodeURIComponent(run)}/stream`,
   runApproach: (run: string, pass: string, point: number) =>
     `/api/runs/${encodeURIComponent(run)}/approach?pass=${pass}&point=${point}`,
+  runStop: (run: string) => `/api/runs/${encodeURIComponent(run)}/stop`,
+  runPresence: (run: string) => `/api/runs/${encodeURIComponent(run)}/presence`,
   runCommands: (run: string) => `/api/runs/${encodeURIComponent(run)}/commands`,
   runResult: (run: string) => `/api/runs/${encodeURIComponent(run)}/result`,
   runValidation: (run: string) => `/api/runs/${encodeURIComponent(run)}/validation`,
@@ -54,7 +88,8 @@ export const paths = {
   runEvents: (run: string, numbers: readonly number[]) =>
     `/api/runs/${encodeURIComponent(run)}/events?n=${numbers.join(",")}`,
   runLog: (run: string) => `/api/runs/${encodeURIComponent(run)}/log`,
-  runPreview: (run: string) => `/api/runs/${encodeURIComponent(run)}/preview.pdf`,
+  runPreview: (run: string, languages: readonly string[] = []) =>
+    `/api/runs/${encodeURIComponent(run)}/preview.pdf${languages.length === 0 ? "" : `?languages=${languages.join(",")}`}`,
   runCertificate: (run: string) => `/api/runs/${encodeURIComponent(run)}/certificate`,
   bench: "/api/bench",
   benchTries: "/api/bench/tries",
@@ -64,15 +99,30 @@ export const paths = {
   benchInstruments: "/api/bench/instruments",
   benchInstrument: (name: string) => `/api/bench/instruments/${encodeURIComponent(name)}`,
   benchInstrumentCheck: (name: string) => `/api/bench/instruments/${encodeURIComponent(name)}/check`,
+  suspects: "/api/suspects",
+  suspectSensor: (entry: string, revision: number) =>
+    `/api/suspects/${encodeURIComponent(entry)}/revisions/${revision}/sensor`,
+  traces: "/api/traces",
+  trace: (trace: string) => `/api/traces/${encodeURIComponent(trace)}`,
+  traceKeep: (trace: string) => `/api/traces/${encodeURIComponent(trace)}/keep`,
+  traceList: (trace: string) => `/api/traces/${encodeURIComponent(trace)}/list.csv`,
   certificates: "/api/certificates",
   certificatePdf: (number: string) => `/api/certificates/${encodeURIComponent(number)}.pdf`,
   certificateXml: (number: string) => `/api/certificates/${encodeURIComponent(number)}.xml`,
+  certificateIssuedPdf: (number: string) => `/api/certificates/${encodeURIComponent(number)}.pdf?as=issued`,
+  certificate: (number: string) => `/api/certificates/${encodeURIComponent(number)}`,
+  certificateAmendment: (number: string) => `/api/certificates/${encodeURIComponent(number)}/amendment`,
+  certificateWithdrawal: (number: string) => `/api/certificates/${encodeURIComponent(number)}/withdrawal`,
+  certificateLabel: (number: string, item: string) =>
+    `/api/certificates/${encodeURIComponent(number)}/labels/${encodeURIComponent(item)}.pdf`,
+  laboratoryPictures: "/api/laboratory/pictures",
+  laboratoryPicture: (which: "logo" | "symbol") => `/api/laboratory/pictures/${which}`,
 } as const;
 
 /** What the client needs of the platform: the platform's own `fetch` fits. */
 export type Fetch = (
   path: string,
-  init?: { method?: string; headers?: Record<string, string>; body?: string },
+  init?: { method?: string; headers?: Record<string, string>; body?: string | Uint8Array<ArrayBuffer> },
 ) => Promise<{ readonly ok: boolean; readonly status: number; json(): Promise<unknown> }>;
 
 /** A refusal by the station, with the problem it gave. */
@@ -93,15 +143,22 @@ export const createClient = (fetch: Fetch) => {
   const call = async <S extends z.ZodType>(
     schema: S,
     path: string,
-    init?: { method: string; body?: unknown; text?: string },
+    init?: { method: string; body?: unknown; text?: string; bytes?: Uint8Array<ArrayBuffer> },
   ): Promise<z.output<S>> => {
     const request =
       init === undefined
         ? {}
         : {
             method: init.method,
-            headers: { "content-type": init.text === undefined ? "application/json" : "text/plain" },
-            body: init.text ?? JSON.stringify(init.body ?? {}),
+            headers: {
+              "content-type":
+                init.bytes !== undefined
+                  ? "application/octet-stream"
+                  : init.text === undefined
+                    ? "application/json"
+                    : "text/plain",
+            },
+            body: init.bytes ?? init.text ?? JSON.stringify(init.body ?? {}),
           };
     const answer = await fetch(path, request);
     const body = await answer.json();
@@ -120,16 +177,38 @@ export const createClient = (fetch: Fetch) => {
     job: (job: string) => call(jobDetailSchema, paths.job(job)),
     addJob: (text: string) => call(jobSummarySchema, paths.jobs, { method: "POST", text }),
     history: (job: string) => call(offeredHistorySchema, paths.jobHistory(job)),
-    startRun: (job: string, body: { speed?: number; seed?: number; history?: boolean }) =>
-      call(runSummarySchema, paths.jobRuns(job), { method: "POST", body }),
+    startRun: (job: string, body: StartRun) => call(runSummarySchema, paths.jobRuns(job), { method: "POST", body }),
     takeOrder: (job: string, points: readonly number[]) =>
       call(jobDetailSchema, paths.jobOrder(job), { method: "POST", body: { points } }),
+    lookAtReadings: (job: string, bytes: Uint8Array<ArrayBuffer>, { name, sheet, zone }: ImportedFileName) =>
+      call(readingsFileSchema, `${paths.jobReadings(job, "files")}?${query({ name, sheet, zone })}`, {
+        method: "POST",
+        bytes,
+      }),
+    checkReadings: (job: string, body: ReadingsQuestion) =>
+      call(readingsCheckSchema, paths.jobReadings(job, "checks"), { method: "POST", body }),
+    takeReadings: (job: string, body: ReadingsQuestion) =>
+      call(runSummarySchema, paths.jobReadings(job, "runs"), { method: "POST", body }),
+    jobBench: (job: string) => call(jobBenchSchema, paths.jobBench(job), { method: "POST" }),
     kits: (job: string) => call(kitComparisonSchema, paths.jobKits(job)),
     day: (question: DayQuestion) => call(dayPlanSchema, paths.day(question)),
+    newerKit: (job: string) => call(newerKitSchema, paths.jobNewerKit(job)),
+    takeKit: (job: string, ids: readonly string[]) =>
+      call(newerKitSchema, paths.jobNewerKit(job), { method: "POST", body: { ids } }),
+    kit: () => call(kitSchemaAnswer, paths.kit),
+    kitEntry: (entry: string) => call(kitDetailSchema, paths.kitEntry(entry)),
+    /** A data sheet, a certificate or a label's text, as bytes; nothing is recorded. */
+    bringProbe: (bytes: Uint8Array<ArrayBuffer>) => call(broughtSchema, paths.kitBrought, { method: "POST", bytes }),
+    proposeKit: (body: ProposalQuestion) => call(proposalSchema, paths.kitProposals, { method: "POST", body }),
+    approveKit: (body: Approval) => call(kitDetailSchema, paths.kitRevisions, { method: "POST", body }),
     run: (run: string) => call(runSummarySchema, paths.run(run)),
     runView: (run: string) => call(runViewSchema, paths.runView(run)),
     approach: (run: string, pass: string, point: number) => call(approachSchema, paths.runApproach(run, pass, point)),
     command: (run: string, body: RunCommand) => call(runViewSchema, paths.runCommands(run), { method: "POST", body }),
+    /** Takes the heat away at once and pauses; the station waits for nothing before it answers. */
+    stopRun: (run: string, body: StopRun = {}) => call(runViewSchema, paths.runStop(run), { method: "POST", body }),
+    /** Somebody is there. */
+    attend: (run: string) => call(runViewSchema, paths.runPresence(run), { method: "POST" }),
     result: (run: string) => call(resultAnswerSchema, paths.runResult(run)),
     diagnosis: (run: string) => call(diagnosisAnswerSchema, paths.runDiagnosis(run)),
     validate: (run: string) => call(validationSchema, paths.runValidation(run), { method: "POST" }),
@@ -137,7 +216,7 @@ export const createClient = (fetch: Fetch) => {
     explain: (run: string, item: string, pass: string, point: number) =>
       call(explanationSchema, paths.runExplain(run, item, pass, point)),
     events: (run: string, numbers: readonly number[]) => call(eventsAnswerSchema, paths.runEvents(run, numbers)),
-    issue: (run: string, body: { authorisedBy: string }) =>
+    issue: (run: string, body: Issue) =>
       call(certificateSummarySchema, paths.runCertificate(run), { method: "POST", body }),
     bench: () => call(benchSchema, paths.bench),
     tryInstrument: (body: InstrumentQuestion) =>
@@ -149,7 +228,25 @@ export const createClient = (fetch: Fetch) => {
     letInstrumentGo: (name: string) =>
       call(z.array(keptInstrumentSchema), paths.benchInstrument(name), { method: "DELETE" }),
     checkInstrument: (name: string) => call(stillThereSchema, paths.benchInstrumentCheck(name), { method: "POST" }),
+    suspects: () => call(z.array(suspectSchema), paths.suspects),
+    suspectSensor: (entry: string, revision: number) => call(suspectSensorSchema, paths.suspectSensor(entry, revision)),
+    beginTrace: (body: TraceQuestion) => call(traceStateSchema, paths.traces, { method: "POST", body }),
+    trace: (trace: string) => call(traceStateSchema, paths.trace(trace)),
+    cancelTrace: (trace: string) => call(traceStateSchema, paths.trace(trace), { method: "DELETE" }),
+    keepTrace: (trace: string, body: { by: string }) =>
+      call(traceStateSchema, paths.traceKeep(trace), { method: "POST", body }),
     certificates: () => call(z.array(certificateSummarySchema), paths.certificates),
+    certificate: (number: string) => call(certificateDetailSchema, paths.certificate(number)),
+    /** A new certificate in the place of this one; the old one is kept and says by what it is replaced. */
+    amendCertificate: (number: string, body: Amend) =>
+      call(certificateSummarySchema, paths.certificateAmendment(number), { method: "POST", body }),
+    withdrawCertificate: (number: string, body: Withdraw) =>
+      call(certificateSummarySchema, paths.certificateWithdrawal(number), { method: "POST", body }),
+    laboratoryPictures: () => call(laboratoryPicturesSchema, paths.laboratoryPictures),
+    keepPicture: (which: "logo" | "symbol", bytes: Uint8Array<ArrayBuffer>) =>
+      call(laboratoryPicturesSchema, paths.laboratoryPicture(which), { method: "PUT", bytes }),
+    takePictureAway: (which: "logo" | "symbol") =>
+      call(laboratoryPicturesSchema, paths.laboratoryPicture(which), { method: "DELETE" }),
   };
 };
 

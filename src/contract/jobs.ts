@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { jobSchema, passes, type Job, type Result } from "#calibration";
+import { identifierSchema, jobSchema, passes, type Job, type Result } from "#calibration";
 import { planSchema } from "./plan.ts";
 import { validationSchema } from "./judging.ts";
 
@@ -55,6 +55,10 @@ export const startRunSchema = z.object({
     .boolean()
     .optional()
     .describe("whether the errors that the records know from before are frozen into the run as its items' history"),
+  at: z
+    .record(identifierSchema, z.string().max(256))
+    .optional()
+    .describe("addresses for this run in place of those that the job gives its instruments, by their id"),
 });
 
 export const resultAnswerSchema = z.object({
@@ -71,25 +75,10 @@ export const eventsAnswerSchema = z.object({
   events: z.array(z.record(z.string(), z.unknown())),
 });
 
-export const issueSchema = z.object({ authorisedBy: z.string().trim().min(1).max(120) });
-
-export const certificateSummarySchema = z.object({
-  number: z.string(),
-  run: z.string(),
-  job: z.string(),
-  title: z.string(),
-  customer: z.string(),
-  tags: z.array(z.string()),
-  issued: z.string(),
-  authorisedBy: z.string(),
-  rehearsal: z.boolean(),
-  decision: z.enum(["pass", "conditional-pass", "undecided", "conditional-fail", "fail"]).nullable(),
-});
-
+export type StartRun = z.infer<typeof startRunSchema>;
 export type StationAnswer = z.infer<typeof stationSchema>;
 export type RunSummary = z.infer<typeof runSummarySchema>;
 export type JobSummary = z.infer<typeof jobSummarySchema>;
 export type JobDetail = z.infer<typeof jobDetailSchema>;
 export type ResultAnswer = z.infer<typeof resultAnswerSchema>;
 export type EventsAnswer = z.infer<typeof eventsAnswerSchema>;
-export type CertificateSummary = z.infer<typeof certificateSummarySchema>;

@@ -58,6 +58,11 @@ export const runCommandNames = [
   "confirm-check",
   "record-check",
   "skip-check",
+  "enter-reading",
+  "confirm-reading",
+  "withdraw-reading",
+  "enough-readings",
+  "confirm-set-point",
 ] as const;
 
 /** The closing check of the reference while it is under way; K where nothing else is said. */
@@ -121,6 +126,55 @@ export const rampViewSchema = z.object({
   ),
 });
 
+/** A reading that a person typed, as it is listed. */
+const typedLineSchema = z.object({
+  channel: z.string(),
+  name: z.string(),
+  unit,
+  time: z.number().describe("when it was seen, s on the run's clock"),
+  typed: z.string().describe("the digits as typed"),
+  temperature: z.number().nullable(),
+  by: z.string(),
+  confirmed: z.boolean().describe("it was questioned, and confirmed as read"),
+  withdrawn: z.object({ reason: z.string(), by: z.string() }).nullable(),
+  pass: pass.nullable(),
+  point: z.int().nullable(),
+});
+
+/** What is read and set by hand. */
+export const handViewSchema = z.object({
+  setPoint: z.number().nullable().describe("what the source is to be set to, °C, until somebody confirms it"),
+  asked: z
+    .object({ at: z.number(), channels: z.array(z.string()) })
+    .nullable()
+    .describe("what is to be read now, the next one first"),
+  next: z.number().nullable().describe("when the next round is due, s on the run's clock"),
+  question: z
+    .object({
+      channel: z.string(),
+      time: z.number(),
+      value: z.number(),
+      typed: z.string(),
+      question: z.string(),
+      by: z.string(),
+    })
+    .nullable()
+    .describe("a typed reading that is not likely: confirm it as read, or type it again"),
+  channels: z.array(
+    z.object({
+      channel: z.string(),
+      name: z.string(),
+      unit,
+      resolution: z.number().nullable().describe("smallest step that is read, in unit"),
+      last: z.string().nullable().describe("the value typed last"),
+    }),
+  ),
+  readings: z.array(typedLineSchema).describe("of the run, the newest first"),
+  taken: z.int(),
+  wanted: z.int(),
+  fewest: z.int().describe("with so many a person may have enough"),
+});
+
 /** What the screen shows of a run while it goes on. One message, always whole, so that any one of them is enough. */
 export const runViewSchema = z.object({
   run: z.string(),
@@ -168,11 +222,34 @@ export const runViewSchema = z.object({
     .describe("when all points will be done, s on the run's clock, with an interval of about 80 %"),
   ramp: rampViewSchema.nullable().default(null),
   check: checkViewSchema.nullable().default(null),
+  hand: handViewSchema.nullable().default(null).describe("what is read and set by hand"),
   adjustment: z.array(adviceViewSchema).nullable().default(null),
   onBreak: z
     .object({ hold: z.boolean(), until: z.number().nullable().describe("when the source is switched off, s") })
     .nullable()
     .default(null),
+  contact: z
+    .object({
+      at: z.number().describe("when it was lost, s"),
+      setPoint: z.number().nullable().describe("what the source was last sent to, °C"),
+      output: z.boolean().describe("how its output was last switched"),
+      temperature: z.number().nullable().describe("what its own sensor read last, °C"),
+      seen: z.number().nullable().describe("when that was, s"),
+      alone: z
+        .object({ does: z.enum(["holds", "switches-off"]), after: z.number().nullable() })
+        .nullable()
+        .describe("what it does by itself, as its catalogue entry declares"),
+      atDevice: z.string().describe("what a person can do at the instrument itself"),
+      words: z.string(),
+    })
+    .nullable()
+    .default(null)
+    .describe("contact with the heat source is lost: how it was left"),
+  attention: z
+    .object({ until: z.number().describe("s on the run's clock") })
+    .nullable()
+    .default(null)
+    .describe("when the source is switched off because nobody has touched the run"),
   commands: z.array(z.enum(runCommandNames)).describe("what can be asked now"),
   cautions: z.array(z.string()),
   faults: z.array(z.object({ at: z.number(), code: z.string(), message: z.string() })),
@@ -227,11 +304,24 @@ export const runCommandSchema = z.object({
   entry: z.string().max(50_000).optional().describe("replace-kit: the entry that takes its place, YAML or JSON"),
   earlier: z.enum(["keep", "flag"]).optional().describe("replace-kit: what becomes of points measured before"),
   value: z.number().optional().describe("record-check: what the check thermometer shows, °C"),
+  channel: z.string().max(64).optional().describe("enter-reading, withdraw-reading: which channel"),
+  typed: z
+    .string()
+    .max(60)
+    .optional()
+    .describe("enter-reading: the digits as typed, decimal comma or point; confirm-set-point: what was set, °C"),
+  ago: z.number().nonnegative().optional().describe("enter-reading: how long ago it was seen, s"),
+  time: z.number().optional().describe("withdraw-reading: when it was seen, s on the run's clock"),
   by: z.string().trim().min(1).max(120).optional(),
 });
 
+/** Who presses stop. */
+export const stopRunSchema = z.object({ by: z.string().trim().min(1).max(120).optional() });
+
+export type StopRun = z.infer<typeof stopRunSchema>;
 export type RunView = z.infer<typeof runViewSchema>;
 export type Stop = z.infer<typeof stopSchema>;
+export type HandView = z.infer<typeof handViewSchema>;
 export type RampView = z.infer<typeof rampViewSchema>;
 export type SettlingView = z.infer<typeof settlingViewSchema>;
 export type Approach = z.infer<typeof approachSchema>;

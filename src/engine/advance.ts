@@ -1,8 +1,10 @@
 import type { EventDraft, Pass } from "#calibration";
-import type { Decision, Effect } from "./inputs.ts";
+import { nothing, type Decision, type Effect } from "./inputs.ts";
 import { firstSetPoint } from "./ramp/ramp-state.ts";
 import { limitsCrossed } from "./readiness.ts";
+import { switchSource } from "./switch-source.ts";
 import { engineName, nextStop, type EngineState } from "./state.ts";
+import { rampLimit, sendWithin } from "./way.ts";
 
 /** Pauses with a fault that a person must look at. */
 export const pauseWithFault = (
@@ -22,17 +24,18 @@ export const pauseWithFault = (
 
 /** The end of a run: the source off, then the end itself. */
 export const endRun = (
+  state: Pick<EngineState, "job">,
   at: number,
   outcome: "completed" | "stopped" | "failed",
   by: string,
   reason?: string,
-): Decision => ({
-  events: [
-    { kind: "output-switched", at, on: false },
-    { kind: "run-ended", at, outcome, by, ...(reason === undefined ? {} : { reason }) },
-  ],
-  effects: [{ kind: "switch-output", on: false }, { kind: "finish" }],
-});
+): Decision => {
+  const off = switchSource(state, at, false);
+  return {
+    events: [...off.events, { kind: "run-ended", at, outcome, by, ...(reason === undefined ? {} : { reason }) }],
+    effects: [...off.effects, { kind: "finish" }],
+  };
+};
 
 /** The pass that is over, where the procedure checks each pass at its first point and nobody has looked yet. */
 const passToJudge = (state: EngineState, next: Pass | undefined): Pass | undefined => {
@@ -52,26 +55,16 @@ const beginCheck = (state: EngineState, at: number): Decision | null => {
   const plan = state.job.procedure.closingCheck;
   if (plan === undefined || plan.kind === "first-point" || state.skippedChecks.includes("run")) return null;
   if (plan.kind === "ice-point") {
-    return {
-      events: [
-        { kind: "output-switched", at, on: false },
-        { kind: "check-begun", at, temperature: 0, by: engineName },
-      ],
-      effects: [{ kind: "switch-output", on: false }],
-    };
+    const off = switchSource(state, at, false);
+    return { ...off, events: [...off.events, { kind: "check-begun", at, temperature: 0, by: engineName }] };
   }
   const [crossed] = limitsCrossed(state.job, plan.temperature);
   if (crossed !== undefined)
     return { events: pauseWithFault(at, { code: "run.limit", message: crossed.message }), effects: [] };
+  const on = state.output ? nothing : switchSource(state, at, true);
   return {
-    events: [
-      { kind: "check-begun", at, temperature: plan.temperature, by: engineName },
-      ...(state.output ? [] : [{ kind: "output-switched" as const, at, on: true }]),
-    ],
-    effects: [
-      { kind: "command-set-point", temperature: plan.temperature },
-      ...(state.output ? [] : [{ kind: "switch-output" as const, on: true }]),
-    ],
+    events: [{ kind: "check-begun", at, temperature: plan.temperature, by: engineName }, ...on.events],
+    effects: [...sendWithin(state, plan.temperature, at), ...on.effects],
   };
 };
 
@@ -84,7 +77,7 @@ export const advance = (state: EngineState, at: number, { judged = false } = {})
   const stop = nextStop(state);
   if (!judged && passToJudge(state, stop?.pass) !== undefined)
     return { events: [], effects: [{ kind: "judge-check" }] };
-  if (stop === undefined) return (judged ? null : beginCheck(state, at)) ?? endRun(at, "completed", engineName);
+  if (stop === undefined) return (judged ? null : beginCheck(state, at)) ?? endRun(state, at, "completed", engineName);
   const events: EventDraft[] = [];
   const effects: Effect[] = [];
   if (!state.begunPasses.includes(stop.pass)) {
@@ -100,11 +93,9 @@ export const advance = (state: EngineState, at: number, { judged = false } = {})
   }
   if (state.referencePlace === "ice-point") effects.push({ kind: "place-reference", where: "source" });
   events.push({ kind: "set-point-commanded", at, pass: stop.pass, point: stop.point, temperature });
-  if (state.job.procedure.ramp?.by === "source") effects.push({ kind: "set-ramp-rate", rate: null });
-  effects.push({ kind: "command-set-point", temperature });
-  if (!state.output) {
-    events.push({ kind: "output-switched", at, on: true });
-    effects.push({ kind: "switch-output", on: true });
-  }
-  return { events, effects };
+  if (state.job.procedure.ramp?.by === "source" && rampLimit(state) === null)
+    effects.push({ kind: "set-ramp-rate", rate: null });
+  effects.push(...sendWithin(state, temperature, at));
+  const on = state.output ? nothing : switchSource(state, at, true);
+  return { events: [...events, ...on.events], effects: [...effects, ...on.effects] };
 };

@@ -28,6 +28,7 @@ export const inventedJob = (
     /** A second item on the channel `item-2`; what a test says is merged into it. */
     second?: Partial<JobInput["items"][number]>;
     channels?: JobInput["bench"]["channels"];
+    limits?: JobInput["limits"];
   } = {},
 ): Job =>
   jobSchema.parse({
@@ -106,6 +107,7 @@ export const inventedJob = (
         radial: 0.01,
       },
     },
+    ...(change.limits === undefined ? {} : { limits: change.limits }),
     procedure: {
       method: { identifier: "M", revision: "1", title: "Comparison" },
       points: [{ temperature: 50 }, { temperature: 100 }],

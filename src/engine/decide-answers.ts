@@ -1,23 +1,28 @@
-import { findRules, type Judgement, type SettlingState } from "#settling";
+import type { Judgement } from "#settling";
 import { isSaturated, nameObstacle, nameSaturation, nameSignal, nameUnreadable, watchApproach } from "#diagnosis";
-import type { EventDraft, Item, SettlingEvidence } from "#calibration";
+import { isTyped, type EventDraft, type Item } from "#calibration";
 import { advance, pauseWithFault } from "./advance.ts";
+import { leftAlone } from "./attention.ts";
 import { breakOverrun } from "./decide-break.ts";
 import { decideCheck } from "./decide-check.ts";
 import { foresee } from "./foresee.ts";
 import type { Decision } from "./inputs.ts";
+import { decideByHand } from "./hand/decide-by-hand.ts";
+import { awaitsSetPoint, readsByHand } from "./hand/hand-state.ts";
 import { nearEnough } from "./near-enough.ts";
 import { blockEvents, gather, gatheringTime } from "./pending.ts";
 import type { ChannelAnswer } from "./ports.ts";
 import { decideRamp } from "./ramp/decide-ramp.ts";
+import { watchOverTemperature } from "./over-temperature.ts";
 import { referenceFinding } from "./reference-health.ts";
+import { isContactLost, sourceLost } from "./source-contact.ts";
+import { settledEvent } from "./settled-event.ts";
 import { slowTailWords } from "./slow-tail-words.ts";
-import { currentStop, measuresEach, type EngineState, type PlannedStop, type Volatile } from "./state.ts";
+import { channelsOf, currentStop, measuresEach, sourceChannelOf, type EngineState, type Volatile } from "./state.ts";
+import { nextStepOfWay } from "./way.ts";
 
 /** An instrument may fail this often in a row before the run pauses; each question was retried by its entry before. */
 const troublesToPause = 3;
-/** How far the reference may overshoot a limit before the heat is taken away, K. */
-const overshootAllowed = 5;
 
 const troubleToPause = (
   state: EngineState,
@@ -25,9 +30,24 @@ const troubleToPause = (
   answers: readonly ChannelAnswer[],
   at: number,
 ): EventDraft[] => {
+  const source = sourceChannelOf(state.job);
+  const failing = answers.filter(
+    ({ channel, outcome }) => !outcome.ok && (volatile.troubles[channel] ?? 0) >= troublesToPause,
+  );
+  const silent = failing.find(({ channel }) => channel === source);
+  if (silent !== undefined && !silent.outcome.ok && isContactLost(silent.outcome.fault) && state.contact === null) {
+    // How the source was left comes first, whatever else is silent, and in a pause too.
+    const { fault } = silent.outcome;
+    const lost = sourceLost(state, at, fault);
+    const said = { code: fault.code, message: lost.message, channel: silent.channel };
+    return [
+      ...lost.events,
+      ...(state.paused === null ? pauseWithFault(at, said) : [{ kind: "fault-seen" as const, at, ...said }]),
+    ];
+  }
   if (state.paused !== null) return [];
-  for (const { channel, outcome } of answers) {
-    if (outcome.ok || (volatile.troubles[channel] ?? 0) < troublesToPause) continue;
+  for (const { channel, outcome } of failing) {
+    if (outcome.ok) continue;
     const item = state.job.items.find((candidate) => candidate.channel === channel);
     const signal = outcome.fault.code.startsWith("signal.");
     const fault = item !== undefined && signal ? nameSignal(item.tag, outcome.fault) : outcome.fault;
@@ -41,29 +61,13 @@ const troubleToPause = (
   return [];
 };
 
-/** A hard limit of reference or item that the reference says is being left, either way. The source's own display is not asked. */
-const overLimit = (state: EngineState, at: number): Decision | null => {
-  const temperature = state.latest[state.job.kit.reference.channel]?.temperature ?? null;
-  if (temperature === null || !state.output) return null;
-  const ranges = [state.job.kit.reference.range, ...state.job.items.map((item) => item.limits)];
-  const highest = Math.min(...ranges.map(({ maximum }) => maximum));
-  const lowest = Math.max(...ranges.map(({ minimum }) => minimum));
-  if (temperature <= highest + overshootAllowed && temperature >= lowest - overshootAllowed) return null;
-  const limit = temperature > highest ? `above the limit of ${highest} °C` : `below the limit of ${lowest} °C`;
-  const message =
-    `The reference reads ${temperature.toFixed(1)} °C, ${limit} for this kit and item. ` +
-    "The source has been switched off. Find out why it ran away, or what is wrong with the reference, before going on.";
-  return {
-    events: [{ kind: "output-switched", at, on: false }, ...pauseWithFault(at, { code: "run.limit", message })],
-    effects: [{ kind: "switch-output", on: false }],
-  };
-};
-
 const signalFinding = (state: EngineState, at: number): EventDraft[] => {
   const stop = currentStop(state);
   if (stop === undefined) return [];
   for (const item of state.job.items) {
     const latest = state.latest[item.channel];
+    // What a person typed was asked back when it was typed.
+    if (isTyped(state.job.bench, item.channel)) continue;
     if (latest !== undefined && latest.temperature === null) {
       // A transmitter outside its range, on the way to a point inside it, may give no temperature and is not at fault.
       if (item.sensor.kind === "loop" && isSaturated(latest.signal)) continue;
@@ -104,43 +108,10 @@ const signalFinding = (state: EngineState, at: number): EventDraft[] => {
   return [];
 };
 
-/** How the rules of a written procedure stood, where it has any. */
-const ruleEvidence = ({ options, ruleWatch, ownReady }: SettlingState): Partial<SettlingEvidence> =>
-  options.rules === undefined || ruleWatch === null
-    ? {}
-    : { judgement: options.judgement ?? "both", ownReady, rules: [...findRules(ruleWatch, options.rules)] };
-
 /** What a point that was measured by a written rule alone carries on into its budget: said, because the rule does not. */
 const ruleAloneWords = (tag: string, { remainder }: Judgement): string =>
   `${tag} is measured because the written rule is met. By our own judgement it is not settled yet: up to ` +
   `${remainder.toPrecision(2)} K may still be missing, and that stands in the uncertainty of the point.`;
-
-const settledEvent = (
-  stop: PlannedStop,
-  item: Item,
-  settling: SettlingState,
-  judgement: Judgement,
-  at: number,
-): EventDraft => ({
-  kind: "point-settled",
-  at,
-  pass: stop.pass,
-  point: stop.point,
-  item: item.id,
-  evidence: {
-    from: judgement.window.from,
-    to: judgement.window.to,
-    estimate: judgement.estimate,
-    remainder: judgement.remainder,
-    standardUncertainty: judgement.standardUncertainty,
-    slope: judgement.slope,
-    slopeStandardError: judgement.slopeStandardError,
-    autocorrelation: judgement.autocorrelation,
-    target: settling.options.target,
-    U: judgement.U,
-    ...ruleEvidence(settling),
-  },
-});
 
 /**
  * A point is settled when all its items are, at one moment: an item that was ready before the others and was disturbed
@@ -226,19 +197,34 @@ const blockIsDue = (state: EngineState, volatile: Volatile, at: number): boolean
   return measuresEach(state.job) ? read.some(full) : read.every(full);
 };
 
+/** Nothing but the time has changed: what is done by hand may be due, or a break may be over. */
+const atRest = (state: EngineState, at: number): Decision =>
+  state.paused === null ? decideByHand(state, at) : breakOverrun(state, at);
+
 /** What the answers of one round of questions lead to. */
 export const decideAnswers = (before: EngineState, at: number, answers: readonly ChannelAnswer[]): Decision => {
   if (before.ended !== null || !before.begun) return { events: [], effects: [], volatile: before.volatile };
-  let volatile = gather(before.volatile, answers);
+  const over = watchOverTemperature(before, answers);
+  let volatile: Volatile = {
+    ...gather(before.volatile, answers),
+    beyond: over.beyond,
+    attendedAt: before.volatile.attendedAt ?? at,
+  };
+  const urgent = over.decide?.(before, at) ?? leftAlone({ ...before, volatile }, at);
+  if (urgent.events.length > 0) {
+    const blocks = blockEvents(before, volatile, at);
+    volatile = { ...volatile, pending: {}, pendingSince: null };
+    return { events: [...blocks, ...urgent.events], effects: urgent.effects, volatile };
+  }
   const trouble = troubleToPause(before, volatile, answers, at);
+  // Where nothing has a wire the answers are empty, and only the time goes on.
+  if (trouble.length === 0 && channelsOf(before.job).length === 0) return atRest(before, at);
   if (trouble.length === 0 && !blockIsDue(before, volatile, at)) return { events: [], effects: [], volatile };
   const events: EventDraft[] = blockEvents(before, volatile, at);
   volatile = { ...volatile, pending: {}, pendingSince: null };
   if (trouble.length > 0) return { events: [...events, ...trouble], effects: [], volatile };
 
   let state = foresee(before, events);
-  const over = overLimit(state, at);
-  if (over !== null) return { events: [...events, ...over.events], effects: over.effects, volatile };
   if (state.paused !== null) {
     const overrun = breakOverrun(state, at);
     return { events: [...events, ...overrun.events], effects: overrun.effects, volatile };
@@ -249,18 +235,26 @@ export const decideAnswers = (before: EngineState, at: number, answers: readonly
     return drafts.length > 0;
   };
   if (take(referenceFinding(state, at))) return { events, effects: [], volatile };
-  if (state.ramp !== null) {
+  const step = nextStepOfWay(state, at);
+  take(step.events);
+  if (state.ramp !== null && step.events.length === 0) {
     const ramped = decideRamp(state, at);
     return { events: [...events, ...ramped.events], effects: ramped.effects, volatile };
   }
-  if (take(signalFinding(state, at))) return { events, effects: [], volatile };
+  if (take(signalFinding(state, at))) return { events, effects: step.effects, volatile };
   const check = decideCheck(state, at);
-  if (take(check.events) || check.effects.length > 0) return { events, effects: check.effects, volatile };
+  if (take(check.events) || check.effects.length > 0)
+    return { events, effects: [...step.effects, ...check.effects], volatile };
+  if (awaitsSetPoint(state)) return { events, effects: step.effects, volatile };
+  if (readsByHand(state.job)) {
+    const byHand = decideByHand(state, at);
+    return { events: [...events, ...byHand.events], effects: [...step.effects, ...byHand.effects], volatile };
+  }
   if (take(measuredWindow(state, at)) && currentStop(state) === undefined) {
     const next = advance(state, at);
-    return { events: [...events, ...next.events], effects: next.effects, volatile };
+    return { events: [...events, ...next.events], effects: [...step.effects, ...next.effects], volatile };
   }
   take(newlySettled(state, at));
   take(tooSlow(state, at));
-  return { events, effects: [], volatile };
+  return { events, effects: step.effects, volatile };
 };

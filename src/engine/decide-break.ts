@@ -1,12 +1,17 @@
-import type { EventDraft } from "#calibration";
+import { limitsOf, type EventDraft } from "#calibration";
 import { nothing, type Decision, type RunCommand } from "./inputs.ts";
 import { blockEvents } from "./pending.ts";
 import type { EngineState } from "./state.ts";
+import { switchSource } from "./switch-source.ts";
 
 /** How long a source may hold a temperature with nobody there, where the procedure does not say, s (*ours*). */
 const usualUnattended = 1800;
 
-export const longestUnattended = (state: EngineState): number => state.job.procedure.unattended ?? usualUnattended;
+export const longestUnattended = (state: EngineState): number =>
+  Math.min(
+    state.job.procedure.unattended ?? usualUnattended,
+    limitsOf(state.job).unattended?.value ?? Number.POSITIVE_INFINITY,
+  );
 
 /** A break: the run is paused; the source holds for a limited time, or is switched off and cools. */
 export const takeBreak = (
@@ -21,13 +26,14 @@ export const takeBreak = (
     until === null
       ? "a break; the source is off"
       : `a break; the source holds for ${Math.round((until - at) / 60)} minutes at most, then it is switched off`;
+  const off = hold || !state.output ? nothing : switchSource(state, at, false);
   const events: EventDraft[] = [
     ...blockEvents(state, state.volatile, at),
     { kind: "break-begun", at, hold: until !== null, until, by },
-    ...(hold || !state.output ? [] : [{ kind: "output-switched" as const, at, on: false }]),
+    ...off.events,
     { kind: "run-paused", at, reason, by },
   ];
-  return { events, effects: hold || !state.output ? [] : [{ kind: "switch-output", on: false }] };
+  return { events, effects: off.effects };
 };
 
 /** Nobody came back in time: the source is switched off, and the log says so. */
@@ -35,13 +41,16 @@ export const breakOverrun = (state: EngineState, at: number): Decision => {
   const { onBreak } = state;
   if (onBreak === null || onBreak.until === null || at < onBreak.until || state.ended !== null) return nothing;
   const minutes = Math.round((onBreak.until - onBreak.at) / 60);
-  const reason = `Nobody came back from the break within ${minutes} minutes, so the source was switched off.`;
+  const off = switchSource(state, at, false);
+  const done =
+    off.effects.length > 0 ? "so the source was switched off" : "and the source has no wire: switch it off now";
+  const reason = `Nobody came back from the break within ${minutes} minutes, ${done}.`;
   return {
     events: [
       { kind: "break-overrun", at, reason },
-      { kind: "output-switched", at, on: false },
+      ...off.events,
       { kind: "fault-seen", at, code: "run.unattended", message: reason },
     ],
-    effects: [{ kind: "switch-output", on: false }],
+    effects: off.effects,
   };
 };

@@ -1,5 +1,5 @@
 import type { FaultValue } from "#fault";
-import type { EventDraft } from "#calibration";
+import { isTyped, type EventDraft } from "#calibration";
 import { adjustedEvent } from "./adjusted-event.ts";
 import { advance, endRun } from "./advance.ts";
 import { takeBreak } from "./decide-break.ts";
@@ -14,6 +14,14 @@ import {
 } from "./decide-check.ts";
 import { replaceKit } from "./decide-kit.ts";
 import { addPoint, asFoundLocked, canSwap, passInHand, swapPoints } from "./decide-route.ts";
+import {
+  confirmReading,
+  confirmSetPoint,
+  enoughReadings,
+  enterReading,
+  handCommands,
+  withdrawReading,
+} from "./hand/hand-commands.ts";
 import { foresee } from "./foresee.ts";
 import { nothing, type Decision, type RunCommand, type RunCommandName } from "./inputs.ts";
 import { blockEvents } from "./pending.ts";
@@ -35,7 +43,7 @@ export const allowedCommands = (state: EngineState): readonly RunCommandName[] =
   if (!ramps && passInHand(state) !== null) onTheRoute.push("add-point");
   if (!ramps && canSwap(state)) onTheRoute.push("swap-points");
   if (awaitsAdjustment(state)) return ["confirm-adjustment", ...onTheRoute, "replace-kit", "add-note", "stop"];
-  const working: RunCommandName[] = [state.paused === null ? "pause" : "resume"];
+  const working: RunCommandName[] = [state.paused === null ? "pause" : "resume", ...handCommands(state)];
   if (isChecking(state) && state.paused === null) {
     // A bench with hands puts the reference there itself; only where it cannot is a person asked.
     if (awaitsPlacing(state) && isCoolToMove(state) && state.volatile.placing) working.push("confirm-check");
@@ -81,9 +89,12 @@ const thenAdvance = (state: EngineState, at: number, events: readonly EventDraft
   return { events: [...events, ...next.events], effects: next.effects };
 };
 
-const resume = (state: EngineState, at: number, by: string): Decision => {
+/** Goes on after a pause: where it was, or with the point approached anew. */
+export const resume = (state: EngineState, at: number, by: string): Decision => {
   const latest = state.latest[state.job.kit.reference.channel];
-  const gap = latest === undefined || at - latest.time > longestGap;
+  // A reference that is typed has no readings in between; whether its source held is for the next round to show.
+  const typed = isTyped(state.job.bench, state.job.kit.reference.channel);
+  const gap = !typed && (latest === undefined || at - latest.time > longestGap);
   const events: EventDraft[] = [{ kind: "run-resumed", at, by }];
   const fresh = gap || state.paused?.by === engineName || !state.output || currentStop(state) === undefined;
   // After a power cut a source comes back with its output off, whatever the log says: it is switched on again.
@@ -156,7 +167,10 @@ export const decideCommand = (state: EngineState, at: number, command: RunComman
         effects: [],
       };
     case "resume":
-      return resume(state, at, command.by);
+      // After a loss of contact nobody knows how the source stands: it is asked first.
+      return state.contact === null
+        ? resume(state, at, command.by)
+        : { events: [], effects: [{ kind: "look-at-source", by: command.by }] };
     case "repeat-point":
       return repeat(state, at, command);
     case "skip-point":
@@ -180,10 +194,20 @@ export const decideCommand = (state: EngineState, at: number, command: RunComman
         ...state.volatile.advised.filter(({ adjust }) => adjust).map((advice) => adjustedEvent(advice, at, command.by)),
         { kind: "note-added", at, text: "Adjustment confirmed by hand; going on as left.", by: command.by },
       ]);
+    case "enter-reading":
+      return enterReading(state, at, command);
+    case "confirm-reading":
+      return confirmReading(state, at, command.by);
+    case "withdraw-reading":
+      return withdrawReading(state, at, command);
+    case "enough-readings":
+      return enoughReadings(state, at, command.by);
+    case "confirm-set-point":
+      return confirmSetPoint(state, at, command);
     case "add-note":
       return { events: [{ kind: "note-added", at, text: command.text, by: command.by }], effects: [] };
     case "stop": {
-      const end = endRun(at, "stopped", command.by, command.reason);
+      const end = endRun(state, at, "stopped", command.by, command.reason);
       return { events: [...blockEvents(state, state.volatile, at), ...end.events], effects: end.effects };
     }
   }

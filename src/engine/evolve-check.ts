@@ -2,6 +2,7 @@ import { createSettling, defaultSettling, observe } from "#settling";
 import type { Job, RunEventOf } from "#calibration";
 import type { EngineState } from "./state.ts";
 import type { CheckState } from "./state-check.ts";
+import { wayTo } from "./way.ts";
 
 /** The check is to be steady to this share of its limit. */
 const shareOfLimit = 0.25;
@@ -18,6 +19,8 @@ const freshSettling = (job: Job, temperature: number): CheckState["settling"] =>
 export const checkBegun = (state: EngineState, event: RunEventOf<"check-begun">): EngineState => ({
   ...state,
   setPoint: { temperature: event.temperature, at: event.at },
+  // An ice point needs no heat: the source is off, and has no way to go.
+  way: state.job.procedure.closingCheck?.kind === "ice-point" ? null : wayTo(state, event.temperature, event.at),
   check: {
     temperature: event.temperature,
     begunAt: event.at,

@@ -1,29 +1,21 @@
-import {
-  createSettling,
-  defaultSettling,
-  learnPace,
-  observe,
-  observeSource,
-  type SettlingOptions,
-  type SettlingState,
-} from "#settling";
-import { extendTrack } from "#diagnosis";
-import { jobAfter, jobConverter, type Item, type Job, type RunEvent, type RunEventOf } from "#calibration";
-import { checkBegun, checkInterrupted, checkRead, referencePlaced } from "./evolve-check.ts";
+import { createSettling, defaultSettling, learnPace, type SettlingOptions, type SettlingState } from "#settling";
+import { jobAfter, jobConverter, type Job, type RunEvent, type RunEventOf } from "#calibration";
+import { checkBegun, checkInterrupted, referencePlaced } from "./evolve-check.ts";
+import { readingsTaken } from "./evolve-readings.ts";
 import { kitReplaced, pointAdded, pointsSwapped } from "./evolve-route.ts";
+import { followHand } from "./hand/follow-hand.ts";
 import { followRamp } from "./ramp/follow-ramp.ts";
 import { settlingTarget } from "./settling-target.ts";
+import { lostSourceOf } from "./source-contact.ts";
+import { wayTo } from "./way.ts";
 import {
-  checkChannelOf,
   currentStop,
   engineName,
   measuresEach,
   noVolatile,
-  sourceChannelOf,
   type EngineState,
   type Measuring,
   type PlannedStop,
-  type ReferenceStretch,
   type StopStatus,
 } from "./state.ts";
 
@@ -38,18 +30,6 @@ const markStop = (
 const boundBy = ({ procedure }: Job): Pick<SettlingOptions, "rules" | "judgement"> => {
   const { rules } = procedure.settling;
   return rules === undefined ? {} : { rules, judgement: rules.judgement };
-};
-
-/** The source's own temperature, for the rules that look at it. */
-const sourceWatched = (state: EngineState, event: RunEventOf<"readings-taken">): EngineState => {
-  if (event.unit !== "°C" || event.channel !== sourceChannelOf(state.job)) return state;
-  const settling = Object.fromEntries(
-    Object.entries(state.settling).map(([item, each]) => [
-      item,
-      event.values.reduce((next, value, index) => observeSource(next, event.times[index]!, value), each),
-    ]),
-  );
-  return { ...state, settling };
 };
 
 const freshSettling = ({ job, learnt }: EngineState, temperature: number): Record<string, SettlingState> =>
@@ -78,17 +58,6 @@ const freshApproach = {
   itemStretches: {},
 } as const;
 
-/** So many readings of the present approach are kept of the reference and of each item. */
-const keep = 90;
-
-const longer = (
-  { times, temperatures }: ReferenceStretch,
-  more: readonly { readonly time: number; readonly temperature: number }[],
-): ReferenceStretch => ({
-  times: [...times, ...more.map(({ time }) => time)].slice(-keep),
-  temperatures: [...temperatures, ...more.map(({ temperature }) => temperature)].slice(-keep),
-});
-
 const setPointCommanded = (state: EngineState, event: RunEventOf<"set-point-commanded">): EngineState => ({
   ...state,
   ...freshApproach,
@@ -99,111 +68,10 @@ const setPointCommanded = (state: EngineState, event: RunEventOf<"set-point-comm
     { status: "current", reason: null },
   ),
   setPoint: { temperature: event.temperature, at: event.at },
+  way: wayTo(state, event.temperature, event.at),
   settling: freshSettling(state, event.temperature),
   learnt: { ...state.learnt, from: state.latest[state.job.kit.reference.channel]?.temperature ?? null },
 });
-
-/** Reference temperature at a moment: linear between readings, the nearest one at the ends; null where there is none. */
-const referenceAt = ({ times, temperatures }: EngineState["reference"], time: number): number | null => {
-  const after = times.findIndex((candidate) => candidate >= time);
-  if (times.length === 0) return null;
-  if (after === -1) return temperatures[times.length - 1]!;
-  if (after === 0) return temperatures[0]!;
-  const share = (time - times[after - 1]!) / (times[after]! - times[after - 1]!);
-  return temperatures[after - 1]! + share * (temperatures[after]! - temperatures[after - 1]!);
-};
-
-const referenceRead = (state: EngineState, event: RunEventOf<"readings-taken">): EngineState => {
-  const more: { time: number; temperature: number }[] = [];
-  let last: number | null = null;
-  let { check } = state;
-  const alone = checkChannelOf(state.job) === null;
-  event.values.forEach((value, index) => {
-    const converted = state.converter.reference(value);
-    last = converted.ok ? converted.value : null;
-    if (!converted.ok) return;
-    more.push({ time: event.times[index]!, temperature: converted.value });
-    if (check !== null && alone) {
-      const reading = { time: event.times[index]!, reference: converted.value, standard: check.temperature };
-      check = checkRead(check, reading);
-    }
-  });
-  const latest = { time: event.times.at(-1)!, signal: event.values.at(-1)!, temperature: last };
-  return {
-    ...state,
-    check,
-    reference: longer(state.reference, more),
-    latest: { ...state.latest, [event.channel]: latest },
-  };
-};
-
-/** A second thermometer beside the reference, read on a channel of its own. */
-const checkThermometerRead = (state: EngineState, event: RunEventOf<"readings-taken">): EngineState => {
-  let { check } = state;
-  event.values.forEach((standard, index) => {
-    const time = event.times[index]!;
-    const reference = referenceAt(state.reference, time);
-    if (check !== null && reference !== null) check = checkRead(check, { time, reference, standard });
-  });
-  const last = event.values.at(-1)!;
-  const latest = { time: event.times.at(-1)!, signal: last, temperature: last };
-  return { ...state, check, latest: { ...state.latest, [event.channel]: latest } };
-};
-
-const countReading = (measuring: Measuring, item: string, time: number, difference: number): Measuring =>
-  time <= (measuring.starts[item] ?? Number.POSITIVE_INFINITY)
-    ? measuring
-    : {
-        ...measuring,
-        counts: { ...measuring.counts, [item]: (measuring.counts[item] ?? 0) + 1 },
-        sums: { ...measuring.sums, [item]: (measuring.sums[item] ?? 0) + difference },
-        firsts: { ...measuring.firsts, [item]: measuring.firsts[item] ?? time },
-        lasts: { ...measuring.lasts, [item]: time },
-      };
-
-const itemRead = (state: EngineState, item: Item, event: RunEventOf<"readings-taken">): EngineState => {
-  const junctionChannel = item.coldJunction?.kind === "channel" ? item.coldJunction.channel : null;
-  const junction = junctionChannel === null ? undefined : state.latest[junctionChannel]?.signal;
-  let settling = state.settling[item.id];
-  let track = state.tracks[item.id];
-  let measuring = state.measuring;
-  let temperature: number | null = null;
-  const more: { time: number; temperature: number }[] = [];
-  event.values.forEach((signal, index) => {
-    const time = event.times[index]!;
-    const converted = state.converter.item(item.id, signal, junction);
-    temperature = converted.ok ? converted.value : null;
-    const reference = referenceAt(state.reference, time);
-    if (converted.ok) more.push({ time, temperature: converted.value });
-    if (!converted.ok || reference === null) return;
-    track = extendTrack(track, { time, reference, item: converted.value, signal });
-    if (settling !== undefined) settling = observe(settling, { time, reference, item: converted.value });
-    if (measuring !== null) measuring = countReading(measuring, item.id, time, converted.value - reference);
-  });
-  const stretch = longer(state.itemStretches[item.id] ?? { times: [], temperatures: [] }, more);
-  return {
-    ...state,
-    measuring,
-    itemStretches: { ...state.itemStretches, [item.id]: stretch },
-    settling: settling === undefined ? state.settling : { ...state.settling, [item.id]: settling },
-    tracks: track === undefined ? state.tracks : { ...state.tracks, [item.id]: track },
-    latest: {
-      ...state.latest,
-      [event.channel]: { time: event.times.at(-1)!, signal: event.values.at(-1)!, temperature },
-    },
-  };
-};
-
-const readingsTaken = (state: EngineState, event: RunEventOf<"readings-taken">): EngineState => {
-  if (event.channel === state.job.kit.reference.channel) return referenceRead(state, event);
-  const items = state.job.items.filter((item) => item.channel === event.channel);
-  if (items.length > 0) return items.reduce((next, item) => itemRead(next, item, event), state);
-  if (event.channel === checkChannelOf(state.job)) return checkThermometerRead(state, event);
-  const signal = event.values.at(-1)!;
-  const temperature = event.unit === "°C" ? signal : null;
-  const latest = { ...state.latest, [event.channel]: { time: event.times.at(-1)!, signal, temperature } };
-  return sourceWatched({ ...state, latest }, event);
-};
 
 /** Measuring from a moment on: of all items at once, or of one more beside those that are being measured. */
 const startMeasuring = (before: Measuring | null, items: readonly string[], at: number): Measuring => ({
@@ -267,7 +135,10 @@ const itemMeasured = (state: EngineState, event: RunEventOf<"point-measured">, i
 
 const pointMeasured = (state: EngineState, event: RunEventOf<"point-measured">): EngineState => {
   if (event.item !== undefined) return itemMeasured(state, event, event.item);
-  const errors = state.measuring === null ? {} : meanErrors(state.measuring);
+  const errors =
+    state.measuring === null || state.hand !== null
+      ? Object.fromEntries(Object.entries(state.settled).map(([item, { estimate }]) => [item, estimate]))
+      : meanErrors(state.measuring);
   return {
     ...state,
     ...freshApproach,
@@ -276,11 +147,17 @@ const pointMeasured = (state: EngineState, event: RunEventOf<"point-measured">):
   };
 };
 
+/** So many of the latest faults are shown; the log has them all. */
+const mostFaults = 100;
+
 const faultSeen = (state: EngineState, event: RunEventOf<"fault-seen">): EngineState => ({
   ...state,
   sourceInDoubt: state.sourceInDoubt || state.ended !== null,
   check: event.code === "kit.check-failed" && state.check !== null ? { ...state.check, failed: true } : state.check,
-  faults: [...state.faults, { at: event.at, code: event.code, message: event.message, item: event.item ?? null }],
+  faults: [
+    ...state.faults.slice(1 - mostFaults),
+    { at: event.at, code: event.code, message: event.message, item: event.item ?? null },
+  ],
 });
 
 /** A pause breaks a measurement off: the readings of a point belong to one uninterrupted window. */
@@ -288,6 +165,8 @@ const runResumed = (state: EngineState, at: number): EngineState => ({
   ...state,
   paused: null,
   onBreak: null,
+  contact: null,
+  way: state.way === null ? null : { ...state.way, at },
   check: checkInterrupted(state.check),
   measuring: state.measuring === null ? null : startMeasuring(null, Object.keys(state.measuring.starts), at),
 });
@@ -313,6 +192,10 @@ const change = (state: EngineState, event: RunEvent): EngineState => {
     case "run-opened":
     case "note-added":
     case "reading-rejected":
+    case "reading-asked":
+    case "reading-questioned":
+    case "set-point-confirmed":
+    case "source-found":
     case "ramp-begun":
     case "ramp-stepped":
     case "contact-changed":
@@ -321,7 +204,7 @@ const change = (state: EngineState, event: RunEvent): EngineState => {
     case "pass-begun":
       return { ...state, begun: true, begunPasses: [...state.begunPasses, event.pass] };
     case "output-switched":
-      return { ...state, output: event.on };
+      return { ...state, output: event.on, switched: true };
     case "set-point-commanded":
       return setPointCommanded(state, event);
     case "readings-taken":
@@ -352,6 +235,10 @@ const change = (state: EngineState, event: RunEvent): EngineState => {
       return { ...state, onBreak: { at: event.at, hold: event.hold, until: event.until } };
     case "break-overrun":
       return { ...state, onBreak: state.onBreak === null ? null : { ...state.onBreak, hold: false, until: null } };
+    case "source-lost":
+      return { ...state, contact: lostSourceOf(state, event) };
+    case "set-point-stepped":
+      return { ...state, way: state.way === null ? null : { ...state.way, sent: event.temperature, at: event.at } };
     case "check-begun":
       return checkBegun(state, event);
     case "reference-placed":
@@ -363,7 +250,8 @@ const change = (state: EngineState, event: RunEvent): EngineState => {
     case "check-skipped":
       return { ...state, skippedChecks: [...state.skippedChecks, event.pass ?? "run"] };
     case "fault-seen":
-      return faultSeen(state, event);
+      // What is missing in the log stands in the log; nothing is to be done about it at the bench.
+      return event.code === "reading.missing" ? state : faultSeen(state, event);
     case "item-adjusted":
       return { ...state, adjusted: [...state.adjusted, event.item], adjustmentDecided: true };
     case "run-paused":
@@ -379,7 +267,7 @@ const change = (state: EngineState, event: RunEvent): EngineState => {
 
 /** Folds one event of the log into the state. The volatile part is left alone: it is not the log's business. */
 export const evolve = (state: EngineState, event: RunEvent): EngineState => {
-  const next = followRamp(change(state, event), event);
+  const next = followHand(followRamp(change(state, event), event), event);
   return next.at === event.at ? next : { ...next, at: event.at };
 };
 

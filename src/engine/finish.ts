@@ -17,7 +17,8 @@ const leastDoubt = 0.12;
 /** What is not seen yet only ever prolongs the wait. */
 const upwards = 1.5;
 
-const usual = (travel: number): number => usualRest + usualPerKelvin * travel;
+/** What a point of so much travel, K, usually takes, s. */
+export const usualTime = (travel: number): number => usualRest + usualPerKelvin * travel;
 
 /** When the present point will be measured; null while there is no forecast for one of its items. */
 const presentPoint = (state: EngineState): Finish | null => {
@@ -46,9 +47,9 @@ export const finishOf = (state: EngineState): Finish | null => {
   const present = presentPoint(state);
   if (present === null) return null;
   const { points, from } = state.learnt;
-  const ratios = points.map(({ travel, seconds }) => Math.log(seconds / usual(travel)));
+  const ratios = points.map(({ travel, seconds }) => Math.log(seconds / usualTime(travel)));
   if (from !== null)
-    ratios.push(Math.log(Math.max(60, present.at - state.setPoint.at) / usual(Math.abs(stop.temperature - from))));
+    ratios.push(Math.log(Math.max(60, present.at - state.setPoint.at) / usualTime(Math.abs(stop.temperature - from))));
   const mean = ratios.reduce((sum, ratio) => sum + ratio, 0) / Math.max(1, ratios.length);
   const scatter = Math.sqrt(
     (usualDoubt ** 2 + ratios.reduce((sum, ratio) => sum + (ratio - mean) ** 2, 0)) / (1 + ratios.length),
@@ -56,7 +57,7 @@ export const finishOf = (state: EngineState): Finish | null => {
   let before = stop.temperature;
   let ahead = 0;
   for (const next of state.stops.filter(({ status }) => status === "ahead")) {
-    ahead += usual(Math.abs(next.temperature - before)) * Math.exp(mean);
+    ahead += usualTime(Math.abs(next.temperature - before)) * Math.exp(mean);
     before = next.temperature;
   }
   const doubt = Math.max(leastDoubt, scatter / Math.sqrt(1 + points.length)) * ahead;

@@ -8,6 +8,7 @@ export { initialState, openRun, type Opening } from "./open-run.ts";
 export type { AbortSignalLike, BenchPort, ChannelAnswer, Clock, InstrumentIdentity, Journal } from "./ports.ts";
 export { checkReadiness, limitsCrossed, obstaclesOf } from "./readiness.ts";
 export { createRunner, type Runner, type RunnerEnd, type RunnerOptions } from "./runner.ts";
+export { RunMemory } from "./run-memory.ts";
 export { settlingTarget } from "./settling-target.ts";
 export { channelsOf, sourceChannelOf, type EngineState } from "./state.ts";
 export { step, type Step } from "./step.ts";

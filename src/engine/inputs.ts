@@ -1,5 +1,5 @@
 import type { PatternRemark } from "#diagnosis";
-import type { FaultValue } from "#fault";
+import type { FaultValue, Outcome } from "#fault";
 import type { ClosingCheck, Direction, EventDraft, Readout, Reference, Source } from "#calibration";
 import type { Advice } from "./advice.ts";
 import type { ChannelAnswer } from "./ports.ts";
@@ -62,6 +62,26 @@ export type RunCommand =
       /** What the check thermometer shows, °C. */
       readonly value: number;
     }
+  | {
+      readonly command: "enter-reading";
+      readonly by: string;
+      readonly channel: string;
+      /** As typed: digits, a decimal comma or point, a sign, the unit if wanted. */
+      readonly typed: string;
+      /** How long ago it was seen, s; now where nothing is said. */
+      readonly ago?: number;
+    }
+  | { readonly command: "confirm-reading" | "enough-readings"; readonly by: string }
+  | {
+      readonly command: "withdraw-reading";
+      readonly by: string;
+      readonly reason: string;
+      readonly channel: string;
+      /** When it was seen, s on the run's clock; the latest of the channel where nothing is said. */
+      readonly time?: number;
+    }
+  /** `typed`: what was set, °C, where the person says it. */
+  | { readonly command: "confirm-set-point"; readonly by: string; readonly typed?: string }
   | { readonly command: "add-note"; readonly by: string; readonly text: string };
 
 export type RunCommandName = RunCommand["command"];
@@ -85,9 +105,21 @@ export type EngineInput =
   | { readonly kind: "placed"; readonly at: number; readonly where: ReferencePlace }
   | { readonly kind: "check-judged"; readonly at: number; readonly checks: readonly ClosingCheck[] }
   | { readonly kind: "pattern-seen"; readonly at: number; readonly remarks: readonly PatternRemark[] }
+  /** Somebody touched the run: they are there. */
+  | { readonly kind: "attended"; readonly at: number }
+  /** Somebody pressed stop: the heat was taken away at once, before anything of it was recorded. */
+  | { readonly kind: "halted"; readonly at: number; readonly by: string }
+  /** The source was asked how it stands before the run goes on. */
+  | { readonly kind: "source-looked"; readonly at: number; readonly by: string; readonly found: Outcome<SourceFound> }
   | { readonly kind: "interrupted"; readonly at: number }
   /** The source was switched off outside the run, because nothing could be recorded. */
   | { readonly kind: "heat-taken"; readonly at: number };
+
+/** How the source stands by its own word; null where it cannot be asked. */
+export interface SourceFound {
+  readonly setPoint: number | null;
+  readonly output: boolean | null;
+}
 
 /** What is to be done outside, after the events are durable. */
 export type Effect =
@@ -95,6 +127,7 @@ export type Effect =
   /** K/min; null: as fast as the source can. */
   | { readonly kind: "set-ramp-rate"; readonly rate: number | null }
   | { readonly kind: "switch-output"; readonly on: boolean }
+  | { readonly kind: "look-at-source"; readonly by: string }
   | { readonly kind: "advise-adjustment" }
   | { readonly kind: "adjust-items"; readonly adjustments: readonly Adjustment[]; readonly by: string }
   | { readonly kind: "place-reference"; readonly where: ReferencePlace }

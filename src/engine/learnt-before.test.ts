@@ -13,22 +13,22 @@ describe("what an earlier run taught about the time that points take", () => {
 
   beforeAll(async () => {
     ({ log: earlier } = await conductAnalytic(job));
-    learnt = learntBefore(job, true, earlier);
+    learnt = await learntBefore(job, true, [earlier]);
   });
 
-  it("is learnt from its log, for the same items on the same source, real or simulated alike [S16]", () => {
+  it("is learnt from its log, for the same items on the same source, real or simulated alike [S16]", async () => {
     expect(Object.keys(learnt)).toEqual(job.items.map(({ id }) => id));
     expect(Object.values(learnt).every(({ way, rest }) => way.count + rest.count >= 2)).toBe(true);
     const renamed = { ...job, items: job.items.map((item) => ({ ...item, id: "new-name" })) };
-    expect(learntBefore(renamed, true, earlier)).toEqual({ "new-name": Object.values(learnt)[0] });
-    expect(learntBefore(job, false, earlier)).toEqual({});
+    expect(await learntBefore(renamed, true, [earlier])).toEqual({ "new-name": Object.values(learnt)[0] });
+    expect(await learntBefore(job, false, [earlier])).toEqual({});
     const { source } = job.kit;
-    expect(learntBefore({ ...job, kit: { ...job.kit, source: { ...source, serial: "x" } } }, true, earlier)).toEqual(
-      {},
-    );
+    expect(
+      await learntBefore({ ...job, kit: { ...job.kit, source: { ...source, serial: "x" } } }, true, [earlier]),
+    ).toEqual({});
     const other = { ...job, items: job.items.map((item) => ({ ...item, serial: "x" })) };
-    expect(learntBefore(other, true, earlier)).toEqual({});
-    expect(learntBefore(job, true, [])).toEqual({});
+    expect(await learntBefore(other, true, [earlier])).toEqual({});
+    expect(await learntBefore(job, true, [])).toEqual({});
   });
 
   it("stands in the new run's first line, and changes no decision of it [S16]", async () => {
@@ -43,7 +43,7 @@ describe("what an earlier run taught about the time that points take", () => {
   it("is handed on from run to run [S16]", async () => {
     const opening = openRun({ ...openingOf(job), learnt });
     const { log } = await conductAnalytic(job, {}, [], [opening]);
-    const next = Object.values(learntBefore(job, true, log))[0]!;
+    const next = Object.values(await learntBefore(job, true, [log]))[0]!;
     const first = Object.values(learnt)[0]!;
     expect(next.rest.count + next.way.count).toBeGreaterThan(first.rest.count + first.way.count);
     const settled = log.filter((event): event is RunEventOf<"point-settled"> => event.kind === "point-settled");

@@ -1,4 +1,5 @@
 import { jobConverter, logFormat, plannedPoints, type Job, type RunOpened } from "#calibration";
+import { noHand } from "./hand/follow-hand.ts";
 import { plannedSweep } from "./ramp/ramp-state.ts";
 import { noVolatile, type EngineState, type PlannedStop } from "./state.ts";
 
@@ -54,14 +55,17 @@ export const initialState = (opened: RunOpened): EngineState => {
     at: 0,
     begun: false,
     output: false,
+    switched: false,
     stops,
     begunPasses: [],
     setPoint: null,
+    way: null,
     settling: {},
     settled: {},
     tracks: {},
     measuring: null,
     ramp: null,
+    hand: noHand(job),
     latest: {},
     reference: { times: [], temperatures: [] },
     itemStretches: {},
@@ -75,6 +79,7 @@ export const initialState = (opened: RunOpened): EngineState => {
     skippedChecks: [],
     referencePlace: "source",
     ended: null,
+    contact: null,
     sourceInDoubt: false,
     coolBelow: null,
     volatile: noVolatile,

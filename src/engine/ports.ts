@@ -32,6 +32,8 @@ export interface BenchPort {
   /** The source's own ramp rate, K/min; null: as fast as it can. Left out by a bench whose source has none. */
   setRampRate?(rate: number | null): Promise<Outcome<null>>;
   switchOutput(on: boolean): Promise<Outcome<null>>;
+  /** How the source stands by its own word: set point in °C and output; null where it cannot be asked. Changes nothing. */
+  sourceState?(): Promise<Outcome<{ readonly setPoint: number | null; readonly output: boolean | null }>>;
   /** Changes the item's indication: by `zero` K at the lower end of its range, and `span` K more over its range. */
   adjustItem(item: string, zero: number, span: number): Promise<Outcome<null>>;
   /** Puts the reference elsewhere; left out where only a person can. */

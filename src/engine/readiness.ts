@@ -1,5 +1,5 @@
 import { failure, success, type FaultValue, type Outcome } from "#fault";
-import { checkReference, type Job, type KitCalibration } from "#calibration";
+import { checkReference, limitsOf, rangesOf, type Job, type KitCalibration } from "#calibration";
 
 const covers = (calibration: KitCalibration, day: string): boolean => calibration.date <= day && day <= calibration.due;
 
@@ -26,21 +26,35 @@ const copyingObstacles = ({ kit }: Job): FaultValue[] => {
   return fault === null ? [] : [fault];
 };
 
-/** Every temperature limit that a set point would cross; an empty list where it is allowed. */
-export const limitsCrossed = (job: Job, temperature: number): FaultValue[] => {
-  const { reference, source } = job.kit;
-  const limits = [
-    { what: `heat source ${source.serial}`, code: "kit.out-of-range" as const, ...source.range },
-    { what: `reference ${reference.serial}`, code: "kit.out-of-range" as const, ...reference.range },
-    ...job.items.map((item) => ({ what: `item ${item.tag}`, code: "item.out-of-range" as const, ...item.limits })),
-  ];
-  return limits
+const codes = {
+  job: "run.limit",
+  source: "kit.out-of-range",
+  reference: "kit.out-of-range",
+  item: "item.out-of-range",
+} as const;
+
+/** Every temperature limit that a set point would cross, the job's own first; an empty list where it is allowed. */
+export const limitsCrossed = (job: Job, temperature: number): FaultValue[] =>
+  rangesOf(job)
     .filter(({ minimum, maximum }) => temperature < minimum || temperature > maximum)
-    .map(({ what, code, minimum, maximum }) => ({
-      code,
+    .map(({ what, owner, minimum, maximum }) => ({
+      code: codes[owner],
       message: `${temperature} °C is outside what ${what} may see (${minimum} °C to ${maximum} °C). Leave the point out, or choose a kit that covers it.`,
       data: { temperature, minimum, maximum },
     }));
+
+/** A slow ramp of the procedure that is faster than something may see. */
+const rampObstacles = (job: Job): FaultValue[] => {
+  const { ramp } = limitsOf(job);
+  const rate = job.procedure.ramp?.rate;
+  if (ramp === null || rate === undefined || rate <= ramp.value) return [];
+  return [
+    {
+      code: "run.limit",
+      message: `The procedure's ramp of ${rate} K/min is faster than the ${ramp.value} K/min that ${ramp.whose} may see. Write a slower ramp.rate.`,
+      data: { rate, limit: ramp.value },
+    },
+  ];
 };
 
 /** Everything that stands in the way of a run on a day (`2026-11-25`); empty when nothing does. */
@@ -48,6 +62,7 @@ export const obstaclesOf = (job: Job, day: string): readonly FaultValue[] => [
   ...kitObstacles(job, day),
   ...copyingObstacles(job),
   ...job.procedure.points.flatMap(({ temperature }) => limitsCrossed(job, temperature)),
+  ...rampObstacles(job),
 ];
 
 /** Whether a run may begin on a day. The first obstacle is the fault; all of them are in its data. */

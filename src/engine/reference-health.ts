@@ -1,6 +1,7 @@
-import type { EventDraft } from "#calibration";
+import { isTyped, type EventDraft } from "#calibration";
 import { pauseWithFault } from "./advance.ts";
 import { nearEnough } from "./near-enough.ts";
+import { gatheringTime } from "./pending.ts";
 import { currentStop, type EngineState } from "./state.ts";
 
 /** The reference shows one and the same value for this long while an item moves, s (*ours*). */
@@ -94,7 +95,9 @@ const stepAt = (times: readonly number[], values: readonly number[], cut: number
 /** A step among the latest readings; null where there is none. */
 const latestStep = (times: readonly number[], values: readonly number[]): Step | null => {
   const last = values.length - since;
-  for (let cut = Math.max(history, last - history); cut <= last; cut += 1) {
+  // All that has come with the latest block, however many readings that is.
+  const fresh = times.findIndex((time) => time >= times.at(-1)! - gatheringTime);
+  for (let cut = Math.max(history, Math.min(fresh, last - history)); cut <= last; cut += 1) {
     const step = stepAt(times, values, cut);
     if (step !== null) return step;
   }
@@ -130,7 +133,9 @@ const jumped = (state: EngineState, temperature: number): Finding | null => {
 export const referenceFinding = (state: EngineState, at: number): EventDraft[] => {
   const stop = currentStop(state);
   if (stop === undefined) return [];
-  const finding = silent(state) ?? stuck(state) ?? jumped(state, stop.temperature);
+  // A reference that is typed shows a value now and then: neither standing still nor a step can be seen in it.
+  const typed = isTyped(state.job.bench, state.job.kit.reference.channel);
+  const finding = silent(state) ?? (typed ? null : (stuck(state) ?? jumped(state, stop.temperature)));
   if (finding === null) return [];
   const { channel } = state.job.kit.reference;
   return pauseWithFault(at, { ...finding, channel, pass: stop.pass, point: stop.point });

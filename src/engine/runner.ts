@@ -1,14 +1,19 @@
-import { failure, faultValue, success, type FaultValue, type Outcome } from "#fault";
-import type { RunEvent, RunOpened } from "#calibration";
+import { faultValue, success, type FaultValue, type Outcome } from "#fault";
+import type { EventDraft, RunEvent, RunLog } from "#calibration";
 import { patternRemarks } from "#diagnosis";
-import { adviceFrom, checksOf } from "./advise.ts";
+import { adviceFrom } from "./advise.ts";
+import { carryOut } from "./carry-out.ts";
 import { coolEnough } from "./cautions.ts";
 import { awaitsAdjustment } from "./decide-command.ts";
-import { replay } from "./evolve.ts";
-import type { Effect, EngineInput, RunCommand } from "./inputs.ts";
-import { initialState } from "./open-run.ts";
+import { evolve } from "./evolve.ts";
+import { setsByHand } from "./hand/hand-state.ts";
+import { haltedView } from "./halted-view.ts";
+import { HeatGuard } from "./heat-guard.ts";
+import type { EngineInput, RunCommand } from "./inputs.ts";
+import { MissingReadings } from "./missing-readings.ts";
 import type { BenchPort, ChannelAnswer, Clock, InstrumentIdentity, Journal } from "./ports.ts";
-import { channelsOf, sourceChannelOf, type EngineState } from "./state.ts";
+import { RunMemory } from "./run-memory.ts";
+import { channelsOf, readingsHeld, sourceChannelOf, type EngineState } from "./state.ts";
 import { step } from "./step.ts";
 import { viewOf, type EngineView } from "./view.ts";
 import { Wake } from "./wake.ts";
@@ -17,8 +22,8 @@ export interface RunnerOptions {
   readonly bench: BenchPort;
   readonly clock: Clock;
   readonly journal: Journal;
-  /** The log so far, its first line the opening. */
-  readonly log: readonly RunEvent[];
+  /** The log so far, its first line the opening; or what was gathered from a long one as it was read. */
+  readonly log: readonly RunEvent[] | RunMemory;
   readonly onView?: (view: EngineView) => void;
   readonly onEvents?: (events: readonly RunEvent[]) => void;
   /** After the end, watch the source until it may be touched, and log that. */
@@ -36,30 +41,33 @@ export interface Runner {
   start(): Promise<Outcome<readonly InstrumentIdentity[]>>;
   /** Resolves once the command is in the log and done, or with why it was refused. */
   command(command: RunCommand): Promise<Outcome<EngineView>>;
+  /**
+   * Takes the heat away at once and pauses: waits for nothing, neither for an instrument in the middle of a question nor for
+   * a journal that cannot write. The log says so as soon as it can. A stop by command does the same before it ends the run.
+   */
+  halt(by: string): EngineView;
+  /** Somebody is there: the time that the source may heat with nobody near begins anew. */
+  attend(): void;
   view(): EngineView;
-  log(): readonly RunEvent[];
+  /** What is kept of the log: all that is no reading, and the readings that an evaluation asks for. The whole is in the journal. */
+  log(): RunLog;
+  /** Lines of the whole log, and the last of them. */
+  lines(): number;
+  last(): RunEvent;
+  /** Readings held in memory: of the log, of the state, and of what waits for the log. Bounded, however long the run. */
+  held(): number;
   /** Resolves at the end of the run; rejects only on a defect. */
   readonly done: Promise<RunnerEnd>;
   /** Leaves the bench as it is and stops reading: for tests and for the end of the program. */
   leave(): Promise<void>;
 }
 
-const noRampOfItsOwn = (): Promise<Outcome<null>> =>
-  Promise.resolve(
-    failure(
-      "instrument.entry-invalid",
-      "The heat source has no ramp rate of its own. Write ramp.by: steps in the procedure, and the set point is moved in small steps.",
-    ),
-  );
-
 /** Appends that fail in a row before the heat is taken away. */
 const journalFailuresToCool = 3;
-/** How often a source is told to switch off before a person must do it. */
-const triesToSwitchOff = 3;
 /** How often the source is looked at while it cools, s. */
 const coolingInterval = 30;
-/** A real bench has nobody who puts the reference elsewhere: a person is told to. */
-const noHand: Outcome<null> = failure("run.not-allowed", "The reference is put there by hand.");
+const tooSlow = (took: number, interval: number): string =>
+  `The round before took ${took.toFixed(2)} s, and one is asked for every ${interval} s. If that goes on, ask for fewer readings a second (procedure.readings.interval), or spread the channels over more instruments.`;
 
 /**
  * Carries a run out over its ports. Inputs are taken one at a time: the step is decided, its events are made durable, and
@@ -67,7 +75,11 @@ const noHand: Outcome<null> = failure("run.not-allowed", "The reference is put t
  */
 class RunnerOverPorts implements Runner {
   readonly #options: RunnerOptions;
-  readonly #log: RunEvent[];
+  readonly #memory: RunMemory;
+  readonly #missing = new MissingReadings();
+  readonly #guard: HeatGuard;
+  /** What a halt is to become in the log: a pause, or the end. */
+  #halting: ((at: number) => EngineInput) | null = null;
   #state: EngineState;
   #wake = new Wake();
   #queue: { input: (at: number) => EngineInput; settle: (outcome: Outcome<EngineView>) => void }[] = [];
@@ -82,9 +94,9 @@ class RunnerOverPorts implements Runner {
 
   constructor(options: RunnerOptions) {
     this.#options = options;
-    this.#log = [...options.log];
-    const opened = options.log[0] as RunOpened;
-    this.#state = replay(initialState(opened), options.log.slice(1));
+    this.#memory = options.log instanceof RunMemory ? options.log : RunMemory.of(options.log);
+    this.#state = this.#memory.state;
+    this.#guard = new HeatGuard(options.bench, () => options.onView?.(this.view()));
     this.done = new Promise((resolve, reject) => {
       this.#end = { resolve, reject };
     });
@@ -101,8 +113,31 @@ class RunnerOverPorts implements Runner {
   }
 
   command(command: RunCommand): Promise<Outcome<EngineView>> {
+    const input = (at: number): EngineInput => ({ kind: "command", at, command });
+    if (command.command === "stop") this.#halt(command.by, input);
+    return this.#ask(input);
+  }
+
+  halt(by: string): EngineView {
+    if (this.#halting === null) {
+      this.#halt(by, (at) => ({ kind: "halted", at, by }));
+      void this.#ask(this.#halting!);
+    }
+    return this.view();
+  }
+
+  attend(): void {
+    void this.#ask((at) => ({ kind: "attended", at }));
+  }
+
+  #halt(by: string, input: (at: number) => EngineInput): void {
+    this.#halting = input;
+    if (this.#state.ended === null) this.#guard.take(by, !setsByHand(this.#state.job));
+  }
+
+  #ask(input: (at: number) => EngineInput): Promise<Outcome<EngineView>> {
     return new Promise((resolve) => {
-      this.#queue.push({ input: (at) => ({ kind: "command", at, command }), settle: resolve });
+      this.#queue.push({ input, settle: resolve });
       this.#wake.now();
       void this.#serve();
     });
@@ -111,6 +146,8 @@ class RunnerOverPorts implements Runner {
   view(): EngineView {
     const view = viewOf(this.#state);
     const fault = this.#journalFault;
+    const { halt } = this.#guard;
+    if (halt !== null && view.stage !== "ended") return haltedView(view, halt, fault);
     if (fault === null) return view;
     return {
       ...view,
@@ -123,8 +160,20 @@ class RunnerOverPorts implements Runner {
     };
   }
 
-  log(): readonly RunEvent[] {
-    return this.#log;
+  log(): RunLog {
+    return this.#memory.log();
+  }
+
+  lines(): number {
+    return this.#memory.lines;
+  }
+
+  last(): RunEvent {
+    return this.#memory.last!;
+  }
+
+  held(): number {
+    return this.#memory.readings + readingsHeld(this.#state);
   }
 
   async leave(): Promise<void> {
@@ -164,12 +213,21 @@ class RunnerOverPorts implements Runner {
       const taken = step(this.#state, next(this.#now()));
       if (taken.refusal !== undefined) return { ok: false, fault: taken.refusal };
       if (taken.events.length > 0) {
-        const fault = await this.#append(taken.events);
-        if (fault !== null) return { ok: false, fault };
-      }
-      this.#state = taken.state;
-      if (taken.events.length > 0) this.#options.onEvents?.(this.#log.slice(-taken.events.length));
-      for (const effect of taken.effects) inputs.push(...(await this.#carryOut(effect)));
+        const appended = await this.#append(taken.events);
+        if (!appended.ok) return appended;
+        this.#state = taken.state;
+        this.#options.onEvents?.(appended.value);
+      } else this.#state = taken.state;
+      for (const effect of taken.effects)
+        inputs.push(
+          ...(await carryOut(effect, {
+            bench: this.#options.bench,
+            guard: this.#guard,
+            log: () => this.#memory.log(),
+          })),
+        );
+      if (taken.effects.some(({ kind }) => kind === "finish")) this.#finished = true;
+      if (this.#halting !== null && next === this.#halting) this.#recordedHalt();
       if (taken.events.some(({ kind }) => kind === "point-measured")) inputs.push(...this.#patternInputs());
     }
     // The view is worked out only where somebody looks: at every reading it would cost more than the reading.
@@ -177,78 +235,40 @@ class RunnerOverPorts implements Runner {
     return success(null);
   }
 
+  /** The log has it, and the source has answered what was asked of it. */
+  #recordedHalt(): void {
+    this.#halting = null;
+    this.#guard.release();
+  }
+
   /** What the errors so far may mean, if there is something new to say. */
   #patternInputs(): ((at: number) => EngineInput)[] {
     if (this.#options.namePatterns === false) return [];
-    const remarks = patternRemarks(this.#log);
+    const remarks = patternRemarks(this.#memory.log());
     return remarks.length === 0 ? [] : [(at) => ({ kind: "pattern-seen", at, remarks })];
   }
 
-  /** Null when the events are durable; otherwise why not, and after some failures in a row the heat is taken away. */
-  async #append(events: Parameters<Journal["append"]>[0]): Promise<FaultValue | null> {
+  /** The events once they are durable; otherwise why they are not, and after some failures in a row the heat is taken away. */
+  async #append(events: readonly EventDraft[]): Promise<Outcome<readonly RunEvent[]>> {
+    const ending = events.some(({ kind }) => kind === "run-ended");
+    for (const event of events)
+      if (event.kind === "fault-seen" && event.channel !== undefined) this.#missing.forget(event.channel);
+    const missing = this.#missing.due(events[0]!.at, ending);
     try {
-      this.#log.push(...(await this.#options.journal.append(events)));
+      const appended = await this.#options.journal.append([...missing.drafts, ...events]);
+      missing.said();
+      for (const event of appended) this.#memory.note(event);
       const heatTaken = this.#journalFailures >= journalFailuresToCool;
       this.#journalFault = null;
       this.#journalFailures = 0;
       if (heatTaken) void this.#take((at) => ({ kind: "heat-taken", at }));
-      return null;
+      return success(appended);
     } catch (thrown) {
       this.#journalFault = faultValue(thrown);
       this.#journalFailures += 1;
       if (this.#journalFailures === journalFailuresToCool) await this.#options.bench.switchOutput(false);
       this.#options.onView?.(this.view());
-      return this.#journalFault;
-    }
-  }
-
-  /** Carries an effect out; what follows from it comes back as further inputs. */
-  async #carryOut(effect: Effect): Promise<((at: number) => EngineInput)[]> {
-    const { bench } = this.#options;
-    const failed = (fault: FaultValue): ((at: number) => EngineInput)[] => [
-      (at) => ({ kind: "effect-failed", at, effect, fault }),
-    ];
-    switch (effect.kind) {
-      case "command-set-point": {
-        const done = await bench.commandSetPoint(effect.temperature);
-        return done.ok ? [] : failed(done.fault);
-      }
-      case "set-ramp-rate": {
-        const done = await (bench.setRampRate?.(effect.rate) ?? noRampOfItsOwn());
-        return done.ok ? [] : failed(done.fault);
-      }
-      case "switch-output": {
-        let done = await bench.switchOutput(effect.on);
-        for (let tries = 1; !done.ok && !effect.on && tries < triesToSwitchOff; tries += 1)
-          done = await bench.switchOutput(false);
-        return done.ok ? [] : failed(done.fault);
-      }
-      case "advise-adjustment": {
-        const advice = adviceFrom(this.#log);
-        return [(at) => ({ kind: "advised", at, advice })];
-      }
-      case "adjust-items": {
-        for (const { item, zero, span } of effect.adjustments) {
-          const done = await bench.adjustItem(item, zero, span);
-          if (!done.ok) return failed(done.fault);
-        }
-        return [(at) => ({ kind: "adjusted", at, adjustments: effect.adjustments, by: effect.by })];
-      }
-      case "place-reference": {
-        const { where } = effect;
-        const done = await (bench.placeReference?.(where) ?? Promise.resolve(noHand));
-        return done.ok ? [(at) => ({ kind: "placed", at, where })] : failed(done.fault);
-      }
-      case "fit-reference":
-        await bench.fitReference?.(effect.reference);
-        return [];
-      case "judge-check": {
-        const checks = checksOf(this.#log);
-        return [(at) => ({ kind: "check-judged", at, checks })];
-      }
-      case "finish":
-        this.#finished = true;
-        return [];
+      return { ok: false, fault: this.#journalFault };
     }
   }
 
@@ -268,20 +288,46 @@ class RunnerOverPorts implements Runner {
     let next = this.#now();
     // After an interruption in the middle of the adjustment, the advice is worked out again from the log.
     if (this.#state.paused === null && awaitsAdjustment(this.#state)) {
-      await this.#take((at) => ({ kind: "advised", at, advice: adviceFrom(this.#log) }));
+      await this.#take((at) => ({ kind: "advised", at, advice: adviceFrom(this.#memory.log()) }));
     }
     while (await this.#sleepUntil(next)) {
+      // What somebody stopped, and could not be recorded then, is recorded now.
+      if (this.#halting !== null && this.#queue.length === 0) await this.#take(this.#halting);
       if (this.#state.begun && this.#state.ended === null) {
         const answers = await this.#options.bench.read(channelsOf(this.#state.job));
         if (this.#left) break;
+        this.#noteMissing(answers);
         await this.#take((at) => ({ kind: "answers", at, answers }));
       }
-      next = Math.max(next + interval, this.#now());
+      next = this.#nextRound(next + interval, interval);
     }
     await this.#work;
     if (this.#state.ended === null) return;
     this.#end.resolve({ outcome: this.#state.ended.outcome });
     if (this.#options.watchCooling === true && !this.#left) await this.#watchCooling();
+  }
+
+  #noteMissing(answers: readonly ChannelAnswer[]): void {
+    if (this.#state.paused !== null) return;
+    for (const { channel, time, outcome } of answers)
+      if (outcome.ok) this.#missing.heard(channel);
+      else this.#missing.channel(channel, time, outcome.fault.message);
+  }
+
+  /** When the next round is due. What lies a whole interval or more behind by now cannot be read any more: the log says so. */
+  #nextRound(due: number, interval: number): number {
+    const now = this.#now();
+    const late = Math.floor((now - due) / interval + 1e-9);
+    if (late < 1) return due;
+    const next = due + late * interval;
+    if (this.#state.begun && this.#state.ended === null && this.#state.paused === null)
+      this.#missing.rounds(
+        late,
+        due,
+        next - interval,
+        this.#journalFault?.message ?? tooSlow(now - due + interval, interval),
+      );
+    return next;
   }
 
   async #watchCooling(): Promise<void> {
@@ -294,9 +340,9 @@ class RunnerOverPorts implements Runner {
       await this.#serve();
       const temperature = this.#temperatureOf((await this.#options.bench.read([channel]))[0]);
       if (temperature === null || temperature >= coolEnough) continue;
-      const fault = await this.#append([{ kind: "source-cool", at: this.#now(), temperature, below: coolEnough }]);
-      if (fault !== null) continue;
-      this.#state = replay(initialState(this.#log[0] as RunOpened), this.#log.slice(1));
+      const appended = await this.#append([{ kind: "source-cool", at: this.#now(), temperature, below: coolEnough }]);
+      if (!appended.ok) continue;
+      this.#state = appended.value.reduce(evolve, this.#state);
       this.#options.onView?.(this.view());
       return;
     }

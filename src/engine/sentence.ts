@@ -2,8 +2,11 @@ import { forecastOf, type Obstacle } from "#settling";
 import { nearEnough } from "./near-enough.ts";
 import { awaitsPlacing, awaitsTyping, isChecking, isCoolToMove } from "./decide-check.ts";
 import { awaitsAdjustment } from "./decide-command.ts";
+import { handSentence } from "./hand/hand-view.ts";
+import { setsByHand } from "./hand/hand-state.ts";
 import { rampSentence } from "./ramp/ramp-view.ts";
 import { slowTailWords } from "./slow-tail-words.ts";
+import { lostWords } from "./source-contact.ts";
 import { currentStop, type EngineState } from "./state.ts";
 
 /** What is happening, and what the person at the bench should do now. */
@@ -148,15 +151,27 @@ export const sentenceOf = (state: EngineState): Sentence => {
         happening: `${words[state.ended.outcome]} ${state.faults.at(-1)?.message ?? ""}`,
         now: "Make sure that the source is off, and stay with it until it is.",
       };
+    if (setsByHand(state.job) && state.output)
+      return {
+        happening: words[state.ended.outcome],
+        now: "Switch the source off at its own switch, and let it cool before anything is moved.",
+      };
     return {
-      happening: `${words[state.ended.outcome]} The source is off.`,
+      happening: `${words[state.ended.outcome]}${state.switched ? " The source is off." : ""}`,
       now: state.ended.outcome === "completed" ? "Judge the results." : "Judge what was measured, or start again.",
     };
   }
   if (!state.begun) return { happening: "Everything is prepared.", now: "Check insertion and wiring, then start." };
+  if (state.contact !== null && state.paused !== null)
+    return {
+      happening: `Contact with the heat source is lost. ${lostWords(state.contact)}`,
+      now: "When it answers again, resume: it is asked how it stands before anything is sent.",
+    };
   if (state.paused !== null) return breakSentence(state) ?? pausedSentence(state);
   if (awaitsAdjustment(state)) return adjustSentence(state);
   if (isChecking(state)) return checkSentence(state);
+  const byHand = handSentence(state);
+  if (byHand !== null) return byHand;
   const ramping = rampSentence(state);
   if (ramping !== null) return ramping;
   const stop = currentStop(state);

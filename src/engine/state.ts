@@ -1,7 +1,11 @@
+import { displayRead, isTyped, wiredChannels } from "#calibration";
 import type { Direction, Job, JobConverter, Pass, RunOpened, SettlingEvidence } from "#calibration";
 import type { Advice } from "./advice.ts";
 import type { RampProgress } from "./ramp/ramp-state.ts";
+import type { HandState } from "./hand/hand-state.ts";
+import type { LostSource } from "./source-contact.ts";
 import type { CheckState } from "./state-check.ts";
+import type { SteppedWay } from "./way.ts";
 import type { KnownPace, SettlingState } from "#settling";
 import type { ApproachTrack } from "#diagnosis";
 
@@ -66,15 +70,21 @@ export interface EngineState {
   readonly at: number;
   readonly begun: boolean;
   readonly output: boolean;
+  /** Whether this run ever switched a source: one of readings recorded elsewhere cannot say how it was left. */
+  readonly switched: boolean;
   readonly stops: readonly PlannedStop[];
   readonly begunPasses: readonly Pass[];
   readonly setPoint: { readonly temperature: number; readonly at: number } | null;
+  /** The set point moved in steps, where a limit holds the way back and the source has no ramp of its own. */
+  readonly way: SteppedWay | null;
   readonly settling: Readonly<Record<string, SettlingState>>;
   readonly settled: Readonly<Record<string, SettlingEvidence>>;
   readonly tracks: Readonly<Record<string, ApproachTrack>>;
   readonly measuring: Measuring | null;
   /** The slow ramp of a switch, while the run is at one. */
   readonly ramp: RampProgress | null;
+  /** What is read and set by hand; null where nothing is. */
+  readonly hand: HandState | null;
   readonly latest: Readonly<Record<string, LatestReading>>;
   readonly reference: ReferenceStretch;
   /** The same of each item. */
@@ -97,6 +107,8 @@ export interface EngineState {
   readonly referencePlace: "source" | "ice-point" | "beside-check-thermometer";
   readonly ended: { readonly outcome: "completed" | "stopped" | "failed"; readonly at: number } | null;
   /** The source did not answer to being switched off at the end. */
+  /** Contact with the source was lost and is not back yet. */
+  readonly contact: LostSource | null;
   readonly sourceInDoubt: boolean;
   readonly coolBelow: number | null;
   readonly learnt: Learnt;
@@ -126,12 +138,24 @@ export interface Volatile {
   readonly advised: readonly Advice[];
   /** The reference is to be put elsewhere by hand: the bench cannot do it, and a person was told. */
   readonly placing: boolean;
+  /** How often in a row a channel has read beyond a limit. */
+  readonly beyond: Readonly<Record<string, number>>;
+  /** When somebody last touched the run, s; null before anybody has. */
+  readonly attendedAt: number | null;
 }
 
 /** The name under which the engine itself writes in the log. */
 export const engineName = "engine";
 
-export const noVolatile: Volatile = { pending: {}, pendingSince: null, troubles: {}, advised: [], placing: false };
+export const noVolatile: Volatile = {
+  pending: {},
+  pendingSince: null,
+  troubles: {},
+  advised: [],
+  placing: false,
+  beyond: {},
+  attendedAt: null,
+};
 
 /** The stop that the run is at: the current one, or the first that is still ahead. */
 export const currentStop = (state: EngineState): PlannedStop | undefined =>
@@ -140,7 +164,7 @@ export const currentStop = (state: EngineState): PlannedStop | undefined =>
 export const nextStop = (state: EngineState): PlannedStop | undefined =>
   state.stops.find((stop) => stop.status === "ahead" || stop.status === "current");
 
-/** Channels that the run reads, the reference first so that items can be paired with it. */
+/** Channels that instruments read in the run, the reference first so that items can be paired with it. */
 export const channelsOf = (job: Job): readonly string[] => {
   const junctions = job.items.flatMap((item) =>
     item.coldJunction?.kind === "channel" ? [item.coldJunction.channel] : [],
@@ -156,13 +180,16 @@ export const channelsOf = (job: Job): readonly string[] => {
       ...checked,
       ...job.items.map((item) => item.channel),
     ]),
-  ];
+  ].filter((channel) => !isTyped(job.bench, channel));
 };
 
 /** The channel on which the heat source tells its own temperature, if the bench has one. */
 export const sourceChannelOf = (job: Job): string | null => {
   const sources = new Set(job.bench.instruments.filter(({ role }) => role === "source").map(({ id }) => id));
-  return Object.keys(job.bench.channels).find((name) => sources.has(job.bench.channels[name]!.instrument)) ?? null;
+  const wired = Object.entries(wiredChannels(job.bench)).find(([, { instrument }]) => sources.has(instrument));
+  if (wired !== undefined) return wired[0];
+  const typed = Object.keys(job.bench.channels).filter((name) => isTyped(job.bench, name));
+  return typed.find((name) => displayRead(job, name) === "source") ?? null;
 };
 
 /** Whether each item is measured as it becomes ready, or all at one moment. */
@@ -171,3 +198,14 @@ export const measuresEach = (job: Job): boolean => job.procedure.items === "each
 /** The channel of the check thermometer; null where it is typed by hand, or there is none. */
 export const checkChannelOf = ({ procedure: { closingCheck } }: Job): string | null =>
   closingCheck?.kind === "check-thermometer" ? (closingCheck.channel ?? null) : null;
+
+/** Readings that a state holds: the stretches that decisions look back at, and what waits for the log. */
+export const readingsHeld = ({ reference, itemStretches, settling, volatile }: EngineState): number => {
+  const lengths = [
+    reference.times.length,
+    ...Object.values(itemStretches).map(({ times }) => times.length),
+    ...Object.values(settling).map(({ blocks, minutes, marks }) => blocks.length + minutes.length + marks.length),
+    ...Object.values(volatile.pending).map(({ times }) => times.length),
+  ];
+  return lengths.reduce((sum, length) => sum + length, 0);
+};

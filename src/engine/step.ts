@@ -2,13 +2,16 @@ import type { EventDraft } from "#calibration";
 import { advance, pauseWithFault } from "./advance.ts";
 import { adviceWords } from "./advice-words.ts";
 import { decideAnswers } from "./decide-answers.ts";
-import { decideCommand } from "./decide-command.ts";
+import { decideCommand, resume } from "./decide-command.ts";
 import { checkJudged, placeByHand, placed } from "./decide-check.ts";
 import { patternSeen } from "./decide-pattern.ts";
 import { foresee } from "./foresee.ts";
 import type { Advice } from "./advice.ts";
-import { nothing, type Decision, type EngineInput } from "./inputs.ts";
+import { nothing, type Decision, type Effect, type EngineInput } from "./inputs.ts";
+import { blockEvents } from "./pending.ts";
+import { isContactLost, sourceLost } from "./source-contact.ts";
 import { engineName, type EngineState } from "./state.ts";
+import { switchSource } from "./switch-source.ts";
 
 /** As left is as found where nothing was adjusted: said once, and the points are not visited again. */
 const leaveAlone = (state: EngineState, at: number, advice: readonly Advice[]): Decision => {
@@ -68,6 +71,37 @@ const byHand = (input: Extract<EngineInput, { kind: "effect-failed" }>): Decisio
   return { events: [{ kind: "note-added", at: input.at, text, by: engineName }], effects: [] };
 };
 
+/** Somebody pressed stop: the heat is gone already, and the run waits paused until it is ended or gone on with. */
+const halted = (state: EngineState, at: number, by: string): Decision => {
+  if (state.ended !== null || !state.begun) return nothing;
+  const off = switchSource(state, at, false);
+  const paused: EventDraft[] =
+    state.paused === null ? [{ kind: "run-paused", at, reason: "stopped: the heat was taken away at once", by }] : [];
+  return { events: [...blockEvents(state, state.volatile, at), ...off.events, ...paused], effects: off.effects };
+};
+
+const sourceLooked = (state: EngineState, input: Extract<EngineInput, { kind: "source-looked" }>): Decision => {
+  const { at, by, found } = input;
+  if (state.ended !== null || state.paused === null) return nothing;
+  if (!found.ok)
+    return {
+      events: [
+        {
+          kind: "fault-seen",
+          at,
+          code: found.fault.code,
+          message: `The heat source still cannot be asked how it stands. ${found.fault.message}`,
+        },
+      ],
+      effects: [],
+    };
+  const events: EventDraft[] = [{ kind: "source-found", at, ...found.value, by }];
+  const next = resume(foresee(state, events), at, by);
+  return { events: [...events, ...next.events], effects: next.effects };
+};
+
+const toTheSource: ReadonlySet<Effect["kind"]> = new Set(["command-set-point", "set-ramp-rate", "switch-output"]);
+
 const failed = (state: EngineState, input: Extract<EngineInput, { kind: "effect-failed" }>): Decision => {
   if (input.effect.kind === "adjust-items") return byHand(input);
   if (input.effect.kind === "place-reference") return placeByHand(state, input, input.effect.where);
@@ -75,9 +109,12 @@ const failed = (state: EngineState, input: Extract<EngineInput, { kind: "effect-
   const message = stillOn
     ? `The source could not be switched off: ${input.fault.message} Switch it off at its own switch now.`
     : input.fault.message;
-  const fault = { code: input.fault.code, message };
+  const told = { ...input.fault, message };
+  const lost =
+    toTheSource.has(input.effect.kind) && isContactLost(input.fault) ? sourceLost(state, input.at, told) : null;
+  const fault = { code: input.fault.code, message: lost?.message ?? message };
   if (state.ended !== null) return { events: [{ kind: "fault-seen", at: input.at, ...fault }], effects: [] };
-  return { events: pauseWithFault(input.at, fault), effects: [] };
+  return { events: [...(lost?.events ?? []), ...pauseWithFault(input.at, fault)], effects: [] };
 };
 
 /**
@@ -88,10 +125,8 @@ const interrupted = (state: EngineState, at: number): Decision => {
   if (state.ended !== null || !state.begun) return nothing;
   const paused: EventDraft = { kind: "run-paused", at, reason: "the program was interrupted", by: engineName };
   if (!state.output) return { events: [paused], effects: [] };
-  return {
-    events: [{ kind: "output-switched", at, on: false }, paused],
-    effects: [{ kind: "switch-output", on: false }],
-  };
+  const off = switchSource(state, at, false);
+  return { events: [...off.events, paused], effects: off.effects };
 };
 
 /** Recording works again after the heat had to be taken away: the log says so, and a person decides when to go on. */
@@ -127,6 +162,12 @@ const decide = (state: EngineState, input: EngineInput): Decision => {
       return failed(state, input);
     case "heat-taken":
       return heatTaken(state, input.at);
+    case "attended":
+      return nothing;
+    case "halted":
+      return halted(state, input.at, input.by);
+    case "source-looked":
+      return sourceLooked(state, input);
     case "interrupted":
       return interrupted(state, input.at);
   }
@@ -147,5 +188,8 @@ export const step = (state: EngineState, input: EngineInput): Step => {
   const flushed = decision.events.some((event) => event.kind === "readings-taken");
   const volatile =
     decision.volatile ?? (flushed ? { ...state.volatile, pending: {}, pendingSince: null } : state.volatile);
-  return { ...decision, state: { ...foresee(state, decision.events), volatile } };
+  // Whoever asks something of the run is there.
+  const there = input.kind === "command" || input.kind === "attended" || input.kind === "halted";
+  const attended = there ? { ...volatile, attendedAt: input.at } : volatile;
+  return { ...decision, state: { ...foresee(state, decision.events), volatile: attended } };
 };

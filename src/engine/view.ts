@@ -1,9 +1,14 @@
 import { forecastOf, type Obstacle, type SettlingState } from "#settling";
 import type { ChannelUnit } from "#quantity";
-import { toleranceAt, type Item } from "#calibration";
+import { readingsByHand, toleranceAt, type Item } from "#calibration";
+import { attentionUntil } from "./attention.ts";
 import { presentCautions } from "./cautions.ts";
+import { lostWords, type LostSource } from "./source-contact.ts";
 import { allowedCommands, awaitsAdjustment } from "./decide-command.ts";
 import { rampViewOf, type RampView } from "./ramp/ramp-view.ts";
+import { handLookOf, handViewOf, type HandView } from "./hand/hand-view.ts";
+import { isHandItem } from "./hand/hand-state.ts";
+import { roundsDone } from "./hand/judge-by-hand.ts";
 import { finishOf, type Finish } from "./finish.ts";
 import { sentenceOf, type Sentence } from "./sentence.ts";
 import {
@@ -111,6 +116,12 @@ export interface EngineView {
   readonly ramp: RampView | null;
   /** The closing check while it is under way; null before and after. */
   readonly check: CheckView | null;
+  /** Contact with the heat source was lost: how it was left; null while it answers. */
+  readonly contact: (LostSource & { readonly words: string }) | null;
+  /** When the source is switched off because nobody has touched the run, s; null where there is no such limit. */
+  readonly attention: { readonly until: number } | null;
+  /** What is read and set by hand; null where nothing is. */
+  readonly hand: HandView | null;
   /** What is advised while the run waits for an adjustment; null otherwise. */
   readonly adjustment: readonly Advice[] | null;
   readonly onBreak: { readonly hold: boolean; readonly until: number | null } | null;
@@ -126,6 +137,7 @@ const stageOf = (state: EngineState): EngineView["stage"] => {
   if (awaitsAdjustment(state)) return "adjusting";
   if (state.measuring !== null) return "measuring";
   if (isChecking(state)) return "checking";
+  if (state.hand !== null && state.hand.begunAt !== null) return "measuring";
   if (state.ramp !== null) return state.ramp.phase === "ramp" ? "measuring" : "approaching";
   return state.job.items.some((item) => state.settling[item.id]?.latest != null) ? "settling" : "approaching";
 };
@@ -162,7 +174,7 @@ const stopView = (state: EngineState, stop: PlannedStop, stage: EngineView["stag
     ),
   );
   if (stage === "paused" && state.paused?.faulty === true) return { ...base, status: "trouble", share };
-  const status = state.measuring !== null ? "measuring" : stage === "approaching" ? "approaching" : "settling";
+  const status = stage === "measuring" ? "measuring" : stage === "approaching" ? "approaching" : "settling";
   return { ...base, status, share };
 };
 
@@ -200,6 +212,7 @@ const latestView = (state: EngineState, channel: string | null): LatestView | nu
 };
 
 const settlingLook = (state: EngineState, item: Item): SettlingLook[] => {
+  if (isHandItem(state.job, item.id)) return currentStop(state) === undefined ? [] : [handLookOf(state, item)];
   const settling = state.settling[item.id];
   if (settling === undefined || currentStop(state) === undefined) return [];
   const { latest } = settling;
@@ -234,6 +247,10 @@ const itemView = (state: EngineState, item: Item, reference: LatestView | null):
 };
 
 const readingsOf = (state: EngineState): EngineView["readings"] => {
+  if (state.hand !== null && state.hand.begunAt !== null) {
+    const { count } = readingsByHand(state.job);
+    return { taken: Math.min(roundsDone(state, state.hand), count), wanted: count };
+  }
   if (state.measuring === null) return null;
   const { counts, starts } = state.measuring;
   const waiting = ({ id, channel }: Item): number =>
@@ -270,6 +287,11 @@ const checkView = (state: EngineState, reference: LatestView | null): CheckView 
   };
 };
 
+const attentionOf = (state: EngineState): EngineView["attention"] => {
+  const until = attentionUntil(state);
+  return until === null ? null : { until };
+};
+
 /** The whole view of a run at its latest event. */
 export const viewOf = (state: EngineState): EngineView => {
   const stage = stageOf(state);
@@ -298,6 +320,9 @@ export const viewOf = (state: EngineState): EngineView => {
     finish: finishOf(state),
     ramp: rampViewOf(state),
     check: checkView(state, reference),
+    contact: state.contact === null ? null : { ...state.contact, words: lostWords(state.contact) },
+    attention: attentionOf(state),
+    hand: handViewOf(state),
     adjustment: stage === "adjusting" && state.volatile.advised.length > 0 ? state.volatile.advised : null,
     onBreak: state.onBreak === null ? null : { hold: state.onBreak.hold, until: state.onBreak.until },
     commands: allowedCommands(state),

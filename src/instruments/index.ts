@@ -19,7 +19,7 @@ export {
 export { type ConnectInstrument } from "./conversation/instrument-conversation.ts";
 export { type Frame, type FrameDirection } from "./conversation/line-connection.ts";
 export { readFrame, replayConnections, writeFrame, type RecordedFrame } from "./conversation/dialogue-recording.ts";
-export { findInstrument } from "./conversation/find-instrument.ts";
+export { findInstrument, type FoundInstrument } from "./conversation/find-instrument.ts";
 export { openAlone, type WantedInput } from "./conversation/open-alone.ts";
 export { openBench, type BenchOptions } from "./conversation/open-bench.ts";
 export { type ConnectRegisters } from "./conversation/register-instrument.ts";

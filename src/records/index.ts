@@ -4,15 +4,19 @@ export { openFileJournal, type FileJournal } from "./journal/file-journal.ts";
 export { type Journal } from "./journal/journal.ts";
 export { openRecords, type OpenRecordsOptions, type Records } from "./open-records.ts";
 export {
+  type CertificateAmendment,
   type CertificateEntry,
   type CertificateKind,
   type CertificateList,
   type CertificateQuery,
+  type CertificateWithdrawal,
   type MadeCertificate,
   type NewCertificate,
 } from "./register/certificates.ts";
 export { type InstrumentEntryKept, type KnownInstrument } from "./register/instruments.ts";
 export { type ItemDescription, type ItemEntry } from "./register/items.ts";
 export { type JobEntry, type SavedJob, type SaveOptions } from "./register/jobs.ts";
-export { type KitEntry, type KitKind } from "./register/kit.ts";
+export { type Finding, type NewFinding } from "./register/findings.ts";
+export { type KitEntry, type KitKind, type KitRevision } from "./register/kit.ts";
+export { type RunsWithKitQuery, type RunWithKit, type UsedKit } from "./register/run-kit.ts";
 export { type ListedRun, type RunDecision, type RunList, type RunQuery } from "./register/runs.ts";

@@ -1,13 +1,15 @@
 import { mkdir } from "node:fs/promises";
-import { join } from "node:path";
 import { Kysely } from "kysely";
 import { parseLog, type Job, type RunEvent, type RunOpened } from "#calibration";
 import { Fault } from "#fault";
 import { canonicalJson } from "./chain/canonical-json.ts";
 import type { ChainCheck } from "./chain/chain.ts";
 import type { Journal } from "./journal/journal.ts";
+import { databaseFile } from "./exchange/snapshot.ts";
+import { Sealer } from "./blocks/sealer.ts";
+import { Ledger, type LedgerWriter } from "./ledger/ledger.ts";
 import { RunLedger } from "./journal/run-ledger.ts";
-import { ProcessLock } from "./process-lock.ts";
+import { lockedFolder, type ProcessLock } from "./process-lock.ts";
 import {
   certificateBytes,
   findCertificate,
@@ -18,7 +20,9 @@ import {
   type CertificateKind,
   type CertificateList,
   type CertificateQuery,
+  type CertificateWithdrawal,
   type NewCertificate,
+  withdrawCertificate,
 } from "./register/certificates.ts";
 import {
   instrumentHistory,
@@ -30,8 +34,10 @@ import {
 } from "./register/instruments.ts";
 import { itemHistory, listItems, type ItemEntry } from "./register/items.ts";
 import { findJob, listJobs, saveJob, type JobEntry, type SavedJob, type SaveOptions } from "./register/jobs.ts";
-import { listKit, type KitEntry } from "./register/kit.ts";
-import { logLines, readLog, verifyRun } from "./register/run-log.ts";
+import { keepFinding, listFindings, type Finding, type NewFinding } from "./register/findings.ts";
+import { listKit, reviseKit, type KitEntry, type KitRevision } from "./register/kit.ts";
+import { runsWithKit, usedKit, type RunsWithKitQuery, type RunWithKit, type UsedKit } from "./register/run-kit.ts";
+import { logEvents, logLines, logPages, readLog, verifyRun } from "./register/run-log.ts";
 import {
   findRun,
   keepDecision,
@@ -52,6 +58,9 @@ export interface OpenRecordsOptions {
   readonly now?: () => string;
 }
 
+/** Who enters what nobody did by hand. */
+const program = "dwellpoint";
+
 /**
  * The records of a station. Everything that writes resolves when it is on the disk, and otherwise rejects with a fault that
  * says what to do: `records.read-only` (also a full disk), `records.busy`, `records.damaged`, `records.conflict`,
@@ -60,9 +69,10 @@ export interface OpenRecordsOptions {
 export class Records {
   readonly folder: string;
   readonly #database: Kysely<Tables>;
-  readonly #ledger: RunLedger;
+  readonly #ledger: Ledger;
+  readonly #sealer: Sealer;
+  readonly #runs: RunLedger;
   readonly #lock: ProcessLock;
-  readonly #now: () => string;
   #issuing: Promise<unknown> = Promise.resolve();
   #closing: Promise<void> | null = null;
 
@@ -70,13 +80,14 @@ export class Records {
     this.folder = folder;
     this.#database = database;
     this.#lock = lock;
-    this.#now = now;
-    this.#ledger = new RunLedger(database, folder);
+    this.#sealer = new Sealer(database);
+    this.#ledger = new Ledger(database, now, (entries) => this.#sealer.grown(entries));
+    this.#runs = new RunLedger(this.#ledger, this.#sealer, folder);
   }
 
   /** The journal of a run, new or begun: its next event joins on where the log ends. */
   journalFor(run: string): Journal {
-    return this.#ledger.journal(run);
+    return this.#runs.journal(run);
   }
 
   /** Opens a run with line 0 of its log. Throws `records.conflict` when there is a run of this name. */
@@ -104,6 +115,20 @@ export class Records {
     return this.#guard(() => readLog(this.#database, run));
   }
 
+  /** The same page by page: a log of hours is never in memory as a whole. */
+  async *logPages(run: string): AsyncGenerator<readonly RunEvent[]> {
+    try {
+      yield* logPages(this.#database, run);
+    } catch (thrown) {
+      throw storageFault(thrown, this.folder);
+    }
+  }
+
+  /** Single lines of a run's log by their numbers; undefined where it has none. */
+  readEvents(run: string, numbers: readonly number[]): Promise<(RunEvent | undefined)[]> {
+    return this.#guard(() => logEvents(this.#database, run, numbers));
+  }
+
   /** A run's log as JSON Lines, byte for byte as recorded; each line ends with a line feed. */
   async exportLog(run: string): Promise<string> {
     const lines = await this.#guard(() => logLines(this.#database, run));
@@ -124,7 +149,7 @@ export class Records {
         { data: { run } },
       );
     }
-    await this.#ledger.append(run, events);
+    await this.#runs.append(run, events);
     return run;
   }
 
@@ -138,8 +163,8 @@ export class Records {
   }
 
   /** Keeps what an evaluation decided, for the lists. */
-  keepDecision(run: string, decision: RunDecision | null): Promise<void> {
-    return this.#guard(() => keepDecision(this.#database, run, decision));
+  keepDecision(run: string, decision: RunDecision | null, author = program): Promise<void> {
+    return this.#write((writer) => keepDecision(writer, run, decision, author));
   }
 
   verifyChain(run: string): Promise<ChainCheck> {
@@ -148,14 +173,12 @@ export class Records {
 
   /** Works out anew from the events what lists show of a run. */
   rebuildState(run: string): Promise<void> {
-    return this.#ledger.rebuild(run);
+    return this.#runs.rebuild(run);
   }
 
   /** Records a job as its next revision, with its items and kit unless it is a rehearsal. */
   saveJob(job: Job, options: SaveOptions = {}): Promise<SavedJob> {
-    return this.#guard(() =>
-      this.#database.transaction().execute((transaction) => saveJob(transaction, job, this.#now(), options)),
-    );
+    return this.#write((writer) => saveJob(writer, job, options));
   }
 
   readJob(job: string): Promise<JobEntry> {
@@ -182,18 +205,42 @@ export class Records {
     return this.#guard(() => listKit(this.#database, entry));
   }
 
+  /**
+   * Records a kit entry as its next revision; answers the number of that, or of the newest where it says the same. Throws
+   * `input.invalid` where a field cannot stand, `records.conflict` where the name belongs to another kind of kit.
+   */
+  reviseKit(revised: KitRevision): Promise<number> {
+    return this.#write((writer) => reviseKit(writer, revised));
+  }
+
+  /** Records what the upkeep of a kit entry found; answers its number. */
+  keepFinding(finding: NewFinding): Promise<number> {
+    return this.#write((writer) => keepFinding(writer, finding));
+  }
+
+  /** The findings, the newest first; only of one kit entry, and only of one kind, where they are named. */
+  listFindings(entry?: string, kind?: string): Promise<Finding[]> {
+    return this.#guard(() => listFindings(this.#database, entry, kind));
+  }
+
+  /** The runs that used a kit entry, in the order of their opening. */
+  runsWithKit(query: RunsWithKitQuery): Promise<RunWithKit[]> {
+    return this.#guard(() => runsWithKit(this.#database, query));
+  }
+
+  /** Every revision of a kit entry that any run used, rehearsals among them. */
+  usedKit(): Promise<UsedKit[]> {
+    return this.#guard(() => usedKit(this.#database));
+  }
+
   /** Records what is known of an instrument at an address, as its next revision. */
-  keepInstrument(known: KnownInstrument): Promise<InstrumentEntryKept> {
-    return this.#guard(() =>
-      this.#database.transaction().execute((transaction) => keepInstrument(transaction, known, this.#now())),
-    );
+  keepInstrument(known: KnownInstrument, author = program): Promise<InstrumentEntryKept> {
+    return this.#write((writer) => keepInstrument(writer, known, author));
   }
 
   /** Lets an instrument go; what was recorded of it stays. Throws `records.not-found`. */
-  letInstrumentGo(name: string): Promise<void> {
-    return this.#guard(() =>
-      this.#database.transaction().execute((transaction) => letInstrumentGo(transaction, name, this.#now())),
-    );
+  letInstrumentGo(name: string, author = program): Promise<void> {
+    return this.#write((writer) => letInstrumentGo(writer, name, author));
   }
 
   /** The newest revision of every instrument that is kept, by name. */
@@ -216,6 +263,11 @@ export class Records {
     return issued;
   }
 
+  /** Records that a certificate holds no longer. Throws `records.conflict` where it was withdrawn or replaced already. */
+  withdrawCertificate(withdrawal: CertificateWithdrawal): Promise<void> {
+    return this.#write((writer) => withdrawCertificate(writer, withdrawal));
+  }
+
   listCertificates(query: CertificateQuery = {}): Promise<CertificateList> {
     return this.#guard(() => listCertificates(this.#database, query));
   }
@@ -232,8 +284,8 @@ export class Records {
     return this.#guard(() => readSetting(this.#database, name));
   }
 
-  writeSetting(name: string, value: unknown): Promise<void> {
-    return this.#guard(() => writeSetting(this.#database, name, value));
+  writeSetting(name: string, value: unknown, author = program): Promise<void> {
+    return this.#write((writer) => writeSetting(writer, name, value, author));
   }
 
   /** Waits for what is under way, then lets the folder go. Any number of calls. */
@@ -244,7 +296,8 @@ export class Records {
 
   async #close(): Promise<void> {
     await this.#issuing;
-    await this.#ledger.close();
+    await this.#runs.close();
+    await this.#sealer.idle();
     try {
       await this.#database.destroy();
     } finally {
@@ -256,11 +309,7 @@ export class Records {
     await this.readRun(certificate.run);
     const sequence = await this.#guard(() => nextSequence(this.#database));
     const made = await certificate.make(sequence);
-    await this.#guard(() =>
-      this.#database
-        .transaction()
-        .execute((transaction) => insertCertificate(transaction, sequence, certificate, made)),
-    );
+    await this.#write((writer) => insertCertificate(writer, sequence, certificate, made));
     return this.readCertificate(made.number);
   }
 
@@ -271,24 +320,16 @@ export class Records {
     return row !== undefined;
   }
 
+  #write<T>(act: (writer: LedgerWriter) => Promise<T>): Promise<T> {
+    return this.#guard(() => this.#ledger.write(act));
+  }
+
   #guard<T>(act: () => Promise<T>): Promise<T> {
     if (this.#closing !== null)
       return Promise.reject(new Fault("run.not-allowed", `The records in ${this.folder} are closed.`));
     return guarded(this.folder, act);
   }
 }
-
-const takeFolder = (folder: string): ProcessLock => {
-  const lock = ProcessLock.take(join(folder, "records.lock"));
-  if (lock !== null) return lock;
-  throw new Fault(
-    "records.busy",
-    `The records in ${folder} are open in another Dwellpoint. Close that one, or give this one a folder of its own.`,
-    {
-      data: { folder },
-    },
-  );
-};
 
 const machineNow = (): string => new Date().toISOString();
 
@@ -301,9 +342,9 @@ const machineNow = (): string => new Date().toISOString();
 export const openRecords = async (folder: string, { now = machineNow }: OpenRecordsOptions = {}): Promise<Records> => {
   try {
     await mkdir(folder, { recursive: true });
-    const lock = takeFolder(folder);
+    const lock = lockedFolder(folder);
     try {
-      const database = openDatabase(join(folder, "records.sqlite"));
+      const database = openDatabase(databaseFile(folder), now);
       return new Records(folder, new Kysely<Tables>({ dialect: new RecordsDialect(database) }), lock, now);
     } catch (thrown) {
       lock.release({ remove: true });

@@ -1,5 +1,7 @@
 import { accessSync, constants, unlinkSync } from "node:fs";
+import { join } from "node:path";
 import Database from "better-sqlite3";
+import { Fault } from "#fault";
 
 const systemCode = (thrown: unknown): string =>
   thrown instanceof Error && "code" in thrown && typeof thrown.code === "string" ? thrown.code : "";
@@ -62,3 +64,14 @@ export class ProcessLock {
     }
   }
 }
+
+/** The lock of a data folder. Throws `records.busy` while another process has it. */
+export const lockedFolder = (folder: string): ProcessLock => {
+  const lock = ProcessLock.take(join(folder, "records.lock"));
+  if (lock !== null) return lock;
+  throw new Fault(
+    "records.busy",
+    `The records in ${folder} are open in another Dwellpoint. Close that one, or give this one a folder of its own.`,
+    { data: { folder } },
+  );
+};

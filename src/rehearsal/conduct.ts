@@ -1,5 +1,5 @@
 import { lockStepClock, simulationSchema, startSimulatedBench, type PlantOptions, type SimulationInput } from "#bench";
-import { evaluate, type EventDraft, type Job, type Result, type RunEvent } from "#calibration";
+import { evaluate, wiredChannels, type EventDraft, type Job, type Result, type RunEvent } from "#calibration";
 import { createRunner, openRun, type Clock, type Journal, type Runner } from "#engine";
 import { Fault, unwrap } from "#fault";
 import { openBench, type InstrumentEntry } from "#instruments";
@@ -113,7 +113,8 @@ const withLimit = (clock: Clock, limit: number, stop: () => void): Clock => ({
 export const conduct = async ({ job, simulation, benchItems, entries, seed }: RehearsedRun): Promise<ConductedRun> => {
   const clock = lockStepClock({ speed: Number.POSITIVE_INFINITY });
   const opened = openedFor(job);
-  const { instruments, channels } = job.bench;
+  const { instruments } = job.bench;
+  const channels = wiredChannels(job.bench);
   const about = { channels, kit: job.kit, items: benchItems, seed, day: opened.slice(0, 10) };
   const bench = await startSimulatedBench({ simulation, instruments, clock, listen: false, ...about });
   const port = openBench({ instruments, channels, entries, connect: bench.connect, clock });

@@ -1,3 +1,4 @@
+export { findRulesOfFew, judgeFew, predictNext, type FewJudgement, type FewReading } from "./few-readings.ts";
 export { forecastOf, type Forecast } from "./forecast.ts";
 export { learnPace } from "./known-pace.ts";
 export { blockLength, confirmationGap } from "./lengths.ts";

@@ -3,3 +3,4 @@ export { engineCommand } from "./live/engine-command.ts";
 export { runName } from "./run-name.ts";
 export { createStation, type Station, type StationOptions } from "./station.ts";
 export { traceRecords, type TraceOptions } from "./desk/trace-records.ts";
+export { approveUpkeep, keepUpkeep, type Approval, type KeptUpkeep } from "./desk/keep-upkeep.ts";

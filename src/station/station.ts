@@ -9,9 +9,13 @@ import type { BenchHost } from "./bench-host.ts";
 import { BenchDesk } from "./desk/bench-desk.ts";
 import { CertificateDesk } from "./desk/certificate-desk.ts";
 import { HistoryDesk } from "./desk/history-desk.ts";
+import { ImportDesk } from "./desk/import-desk.ts";
+import { KitDesk } from "./desk/kit-desk.ts";
 import { JobDesk } from "./desk/job-desk.ts";
+import { atPlaces } from "./desk/at-places.ts";
 import { PlanDesk } from "./desk/plan-desk.ts";
 import { RunDesk } from "./desk/run-desk.ts";
+import { TraceDesk } from "./desk/trace-desk.ts";
 import { Validations } from "./desk/validations.ts";
 import { fileName } from "./http/downloads.ts";
 import { servePages } from "./http/pages.ts";
@@ -21,9 +25,12 @@ import { LiveRuns } from "./live/live-runs.ts";
 import { benchRoutes } from "./routes/bench-routes.ts";
 import { certificateRoutes } from "./routes/certificate-routes.ts";
 import type { Desk } from "./routes/desk.ts";
+import { importRoutes } from "./routes/import-routes.ts";
 import { jobRoutes } from "./routes/job-routes.ts";
+import { kitRoutes } from "./routes/kit-routes.ts";
 import { planRoutes } from "./routes/plan-routes.ts";
 import { judgingRoutes } from "./routes/judging-routes.ts";
+import { traceRoutes } from "./routes/trace-routes.ts";
 import { liveRoutes, recordRoutes } from "./routes/run-routes.ts";
 
 export interface StationOptions {
@@ -53,6 +60,8 @@ export interface Station {
   /** The same work as the API does, for the program that hosts the station. */
   readonly desk: Desk;
   readonly server: Server;
+  /** Readings held in memory for a run that goes on here; 0 for others. Bounded, however long it goes on. */
+  held(run: string): number;
   /** Lets all benches go with their heat off, then the port. A run that went on stands broken off in its log; the records stay open. */
   close(): Promise<void>;
 }
@@ -77,8 +86,8 @@ const deskOf = (options: StationOptions, live: LiveRuns, validations: Validation
     kits: (job) => plans.kits(job),
     day: (names, day) => plans.day(names, day),
     history: async (job) => ({ histories: await histories.offered(await jobs.job(job)) }),
-    startRun: async (job, { history = false, ...wanted }) => {
-      const planned = await jobs.job(job);
+    startRun: async (job, { history = false, at: places, ...wanted }) => {
+      const planned = atPlaces(await jobs.job(job), places);
       const run = await live.open(history ? await histories.informed(planned) : planned, wanted);
       // The validation of its points begins as soon as it ends, so that it is there when somebody judges.
       const unwatch = live.watch(run, () => {
@@ -93,6 +102,8 @@ const deskOf = (options: StationOptions, live: LiveRuns, validations: Validation
     feed: (run) => runs.feed(run),
     approach: (run, pass, point) => runs.approach(run, pass, point),
     command: (run, command) => runs.command(run, command),
+    stop: (run, by) => runs.stop(run, by),
+    attend: (run) => runs.attend(run),
     result: (run) => certificates.result(run),
     diagnosis: (run) => runs.diagnosis(run),
     explain: (run, place) => runs.explain(run, place),
@@ -172,18 +183,29 @@ export const createStation = async (options: StationOptions): Promise<Station> =
   const force = createWorkforce({ threads: Math.max(1, availableParallelism() - 1) });
   const validations = new Validations(force);
   const desk = deskOf(options, live, validations);
+  const traces = new TraceDesk(records, force, now);
   const server = await createServer({ version: software.version, boundTo: host, trace });
   jobRoutes(server, desk);
   planRoutes(server, desk);
-  benchRoutes(server, bench);
+  kitRoutes(server, new KitDesk(records, now));
+  benchRoutes(server, bench, async (job) => (await records.readJob(job)).job);
+  importRoutes(server, new ImportDesk({ records, software }), {
+    jobOf: async (job) => (await records.readJob(job)).job,
+    taken: async (run) => {
+      void desk.result(run).catch(() => undefined);
+      return desk.run(run);
+    },
+  });
   liveRoutes(server, desk);
   recordRoutes(server, desk);
   judgingRoutes(server, desk);
   certificateRoutes(server, desk);
+  traceRoutes(server, traces);
   await servePages(server, pages);
   return {
     desk,
     server,
+    held: (run) => live.get(run)?.held() ?? 0,
     async listen(port) {
       try {
         await server.listen({ host, port });
@@ -195,6 +217,7 @@ export const createStation = async (options: StationOptions): Promise<Station> =
     async close() {
       await conversations.close();
       await live.close();
+      traces.close();
       await validations.close();
       await server.close();
       await force.close();

@@ -51,10 +51,10 @@ const ascending = (values: readonly number[]): number[] => [...new Set(values)].
 const widenReference =
   (suspicion: Suspicion, share: Share): Widened<Reference> =>
   (reference, job) => {
-    const at = correctionOfReference(suspicion.correction, reference.sensor);
+    const correction = correctionOfReference(suspicion.correction, reference.sensor);
     const extra = (temperature: number): number => {
-      const added = at(temperature);
-      return added === undefined ? 0 : uncertaintyOf(added, share);
+      const u = uncertaintyOf(correction.at(temperature), share);
+      return Number.isNaN(u) ? 0 : u;
     };
     const { calibration } = reference;
     const own =
@@ -70,25 +70,30 @@ const widenReference =
 
 const repairReference = (suspicion: Suspicion, share: Share): Repair => {
   /** Prepared once for each reference of the log. */
-  const sensors = new Map<Reference, (signal: number) => number>();
-  const correctionFor = (reference: Reference): ((signal: number) => number) => {
+  const repairs = new Map<Reference, (values: readonly number[]) => number[]>();
+  const repairFor = (reference: Reference): ((values: readonly number[]) => number[]) => {
     const sensor = unwrap(prepare(reference.sensor));
-    const at = correctionOfReference(suspicion.correction, reference.sensor);
-    return (signal) => {
-      const read = sensor.temperature(signal);
-      if (!read.ok) return signal;
-      const added = at(read.value.temperature);
-      if (added === undefined) return signal;
-      const right = sensor.signal(read.value.temperature + share.share * added.add);
-      return right.ok ? right.value.signal : signal;
+    const correction = correctionOfReference(suspicion.correction, reference.sensor);
+    return (values) => {
+      const read = Float64Array.from(values);
+      const into = { values: new Float64Array(read.length), statuses: new Uint8Array(read.length) };
+      sensor.temperatures(read, into);
+      const temperatures = into.values.slice();
+      const added = correction.all(read, temperatures);
+      sensor.signals(
+        temperatures.map((temperature, index) => temperature + share.share * added[index]!),
+        into,
+      );
+      // A reading that is no temperature, under the old or the right coefficients, stays what it was.
+      return values.map((value, index) => (Number.isNaN(into.values[index]) ? value : into.values[index]!));
     };
   };
   return {
     readings: (block, { kit: { reference } }) => {
       if (block.channel !== reference.channel || !isSuspect(suspicion, reference)) return undefined;
-      const correct = sensors.get(reference) ?? correctionFor(reference);
-      sensors.set(reference, correct);
-      return { values: block.values.map(correct), wire: digitsOf(block) };
+      const repair = repairs.get(reference) ?? repairFor(reference);
+      repairs.set(reference, repair);
+      return { values: repair(block.values), wire: digitsOf(block) };
     },
     reference: (reference, job) =>
       isSuspect(suspicion, reference) ? widenReference(suspicion, share)(reference, job) : reference,

@@ -21,23 +21,39 @@ export const addedAt = (table: Table, at: number): Added => {
   return { add: low.add + share * (high.add - low.add), u: low.u + share * (high.u - low.u) };
 };
 
+/** What must be added to a reference's temperatures; NaN where a signal gives none under the right coefficients. */
+export interface ReferenceCorrection {
+  /** K, at a temperature in °C that the written coefficients gave. */
+  at(temperature: number): Added;
+  /** The same for a column of signals with their temperatures, K. */
+  all(signals: Float64Array, temperatures: Float64Array): Float64Array;
+}
+
 /**
- * What must be added to the temperature that a reference gave, K, at a temperature in °C that its written coefficients
- * gave. With new coefficients it is the difference of the two curves at the same signal (rule T4); where one of them gives
- * no temperature, undefined.
+ * The correction of a reference whose coefficients were written as `written`. With new coefficients it is the difference of
+ * the two curves at the same signal (rule T4).
  *
  * @throws Fault `thermometry.invalid` where the coefficients cannot describe a thermometer
  */
-export const correctionOfReference = (
-  correction: Correction,
-  written: Sensor,
-): ((temperature: number) => Added | undefined) => {
-  if (correction.kind === "differences") return (temperature) => addedAt(correction.table, temperature);
+export const correctionOfReference = (correction: Correction, written: Sensor): ReferenceCorrection => {
+  if (correction.kind === "differences") {
+    const { table } = correction;
+    return {
+      at: (temperature) => addedAt(table, temperature),
+      all: (_, temperatures) => temperatures.map((temperature) => addedAt(table, temperature).add),
+    };
+  }
   const [old, anew] = [unwrap(prepare(written)), unwrap(prepare(correction.sensor))];
-  return (temperature) => {
-    const signal = old.signal(temperature);
-    if (!signal.ok) return undefined;
-    const right = anew.temperature(signal.value.signal);
-    return right.ok ? { add: right.value.temperature - temperature, u: correction.u } : undefined;
+  return {
+    at: (temperature) => {
+      const signal = old.signal(temperature);
+      const right = signal.ok ? anew.temperature(signal.value.signal) : signal;
+      return { add: right.ok ? right.value.temperature - temperature : Number.NaN, u: correction.u };
+    },
+    all: (signals, temperatures) => {
+      const right = new Float64Array(signals.length);
+      anew.temperatures(signals, { values: right, statuses: new Uint8Array(signals.length) });
+      return right.map((temperature, index) => temperature - temperatures[index]!);
+    },
   };
 };

@@ -24,6 +24,11 @@ export interface SeriesOptions {
    * a line of its own in the budget, or it would count twice.
    */
   readonly resolution?: number;
+  /**
+   * The readings are independent of each other, minutes apart and each taken anew: no correlation is estimated, because
+   * from a handful of values none can be.
+   */
+  readonly independent?: boolean;
 }
 
 /** Correlation of readings `lag` apart, about a known mean. */
@@ -87,7 +92,8 @@ export const meanOfSeries = (values: ArrayLike<number>, options: SeriesOptions =
       autocorrelation: 0,
     });
   }
-  const { factor, neighbours } = inflation(deviations, square);
+  const { factor, neighbours } =
+    options.independent === true ? { factor: 1, neighbours: 0 } : inflation(deviations, square);
   // At least two independent readings are granted: with fewer nothing could be said from the scatter at all.
   const effectiveReadings = Math.min(readings, Math.max(readings / factor, 2));
   // s² is too small by this when readings follow each other: E[s²] = σ²·(n − n/n_eff)/(n − 1).

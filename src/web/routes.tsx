@@ -1,10 +1,8 @@
 import { createRootRoute, createRoute, createRouter, lazyRouteComponent, Link } from "@tanstack/react-router";
 import { Shell } from "./face/shell.tsx";
 import { Page } from "./face/page.tsx";
-import { JobPage } from "./job/job-page.tsx";
 import { readJobSearch } from "./job/job-search.ts";
 import { JobsPage } from "./jobs/jobs-page.tsx";
-import { CertificatesPage } from "./records/certificates-page.tsx";
 
 const NotHere = () => (
   <Page>
@@ -19,14 +17,28 @@ const root = createRootRoute({ component: Shell, notFoundComponent: NotHere });
 
 const routes = [
   createRoute({ getParentRoute: () => root, path: "/", component: JobsPage }),
-  createRoute({ getParentRoute: () => root, path: "/jobs/$job", component: JobPage, validateSearch: readJobSearch }),
-  // Seldom opened: its script comes with the first visit.
+  createRoute({
+    getParentRoute: () => root,
+    path: "/jobs/$job",
+    component: lazyRouteComponent(() => import("./job/job-page.tsx"), "JobPage"),
+    validateSearch: readJobSearch,
+  }),
+  // Each page's script comes with its first visit, or when a pointer nears the link that leads there.
   createRoute({
     getParentRoute: () => root,
     path: "/bench",
     component: lazyRouteComponent(() => import("./bench/bench-page.tsx"), "BenchPage"),
   }),
-  createRoute({ getParentRoute: () => root, path: "/certificates", component: CertificatesPage }),
+  createRoute({
+    getParentRoute: () => root,
+    path: "/found-out",
+    component: lazyRouteComponent(() => import("./traceback/trace-page.tsx"), "TracePage"),
+  }),
+  createRoute({
+    getParentRoute: () => root,
+    path: "/certificates",
+    component: lazyRouteComponent(() => import("./records/certificates-page.tsx"), "CertificatesPage"),
+  }),
 ] as const;
 
 export const router = createRouter({

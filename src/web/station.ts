@@ -50,7 +50,24 @@ export const questions = {
     queryOptions({ queryKey: ["jobs", "kits", job], queryFn: () => client.kits(job), staleTime: 60_000 }),
   day: (question: DayQuestion) =>
     queryOptions({ queryKey: ["jobs", "day", question], queryFn: () => client.day(question), staleTime: 60_000 }),
+  // Instruments are asked when the page is opened and when somebody says so, not each time the window is looked at.
+  instruments: (job: string) =>
+    queryOptions({
+      queryKey: ["instruments", job],
+      queryFn: () => client.jobBench(job),
+      staleTime: Number.POSITIVE_INFINITY,
+      gcTime: 0,
+      refetchOnWindowFocus: false,
+      refetchOnReconnect: false,
+    }),
   bench: queryOptions({ queryKey: ["bench"], queryFn: () => client.bench(), refetchInterval: 5_000 }),
+  suspects: queryOptions({ queryKey: ["suspects"], queryFn: () => client.suspects() }),
+  trace: (trace: string) =>
+    queryOptions({
+      queryKey: ["traces", trace],
+      queryFn: () => client.trace(trace),
+      refetchInterval: ({ state }) => (state.data?.state === "running" ? 500 : false),
+    }),
   certificates: queryOptions({ queryKey: ["certificates"], queryFn: () => client.certificates() }),
 };
 

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { lockStepClock, startSimulatedBench } from "#bench";
-import { evaluate, type Job, type RunEvent } from "#calibration";
+import { evaluate, wiredChannels, type Job, type RunEvent } from "#calibration";
 import { createRunner, openRun, type Journal } from "#engine";
 import { unwrap } from "#fault";
 import { loadDocument, loadJob } from "#intake";
@@ -45,7 +45,7 @@ const conduct = async (job: Job, serial: readonly string[]) => {
     simulation: job.bench.simulation,
     instruments: job.bench.instruments,
     entries: catalog,
-    channels: job.bench.channels,
+    channels: wiredChannels(job.bench),
     kit: job.kit,
     items: job.items,
     clock,
@@ -53,7 +53,7 @@ const conduct = async (job: Job, serial: readonly string[]) => {
   });
   const port = openBench({
     instruments: job.bench.instruments.map((instrument) => ({ ...instrument, at: bench.addresses[instrument.id]! })),
-    channels: job.bench.channels,
+    channels: wiredChannels(job.bench),
     entries: catalog,
     connect: connectWire,
     connectRegisters: modbusBuses(),

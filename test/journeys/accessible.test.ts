@@ -1,13 +1,19 @@
 import { AxeBuilder } from "@axe-core/playwright";
+import { readFile } from "node:fs/promises";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { openBrowser } from "./browser.ts";
 import { startStation, type StationProcess } from "./station-process.ts";
 
+const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))));
+
 let station: StationProcess;
 let browser: Browser;
 let running = "";
 let finished = "";
+let missing = "";
 
 interface Summary {
   readonly job: string;
@@ -25,6 +31,16 @@ beforeAll(async () => {
   });
   running = (await jobs()).find((job) => job.stage === "plan")?.job ?? "";
   finished = (await jobs()).find((job) => job.stage === "done")?.job ?? "";
+  // A job on instruments that are not there.
+  const text = (await readFile(join(root, "examples/pt100-four-wire.yaml"), "utf8"))
+    .replace(/^job: .*$/m, "job: MISSING-1")
+    .replaceAll("at: simulated", 'at: "tcp://127.0.0.1:1"');
+  const added = await fetch(`${station.address}/api/jobs`, {
+    method: "POST",
+    headers: { "content-type": "text/plain" },
+    body: text,
+  });
+  missing = ((await added.json()) as Summary).job;
   const page = await browser.newPage();
   await page.goto(`${station.address}/jobs/${running}?stage=plan`);
   await page.getByLabel("Speed, times real time").fill("20");
@@ -50,6 +66,11 @@ const places: readonly (readonly [string, () => string, (page: Page) => Promise<
     },
   ],
   ["plan", () => `/jobs/${running}?stage=plan`, (page) => heading(page, "Kit").waitFor()],
+  [
+    "plan, where an instrument is missing",
+    () => `/jobs/${missing}?stage=plan`,
+    (page) => page.getByText("does not answer: plug it in").waitFor(),
+  ],
   [
     "measure",
     () => `/jobs/${running}?stage=measure`,

@@ -2,11 +2,14 @@ import type { Browser } from "playwright-core";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { openPtyPair, scaledClock, startSimulatedBench, type PtyPair, type SimulatedBench } from "#bench";
-import { twinBench } from "../../src/cli/bench/demo-bench.ts";
+import { wiredChannels } from "#calibration";
+import { unwrap } from "#fault";
+import { loadJob } from "#intake";
+import { demoBench, twinBench } from "../../src/cli/bench/demo-bench.ts";
 import { readCatalog } from "../../src/cli/catalog.ts";
-import { home, removeScratch } from "../integration/program.test-support.ts";
+import { exampleText, home, removeScratch } from "../integration/program.test-support.ts";
 import { startStation, type StartedStation } from "../integration/station.test-support.ts";
-import { complaintsOf, openBrowser } from "./browser.ts";
+import { complaintsOf, openBrowser, tabTo } from "./browser.ts";
 
 let station: StartedStation;
 let browser: Browser;
@@ -40,6 +43,48 @@ afterAll(async () => {
   await removeScratch();
 });
 
+test("an instrument that a job misses is exchanged for one that is kept, before the start", async () => {
+  const text = await exampleText("pt100-four-wire");
+  const { job, bench: described, kit, items } = unwrap(loadJob(text, "job.yaml"));
+  const { ports: _, ...demo } = demoBench;
+  const bench = await startSimulatedBench({
+    ...demo,
+    simulation: described.simulation,
+    instruments: described.instruments,
+    channels: wiredChannels(described),
+    kit,
+    items,
+    entries: readCatalog(home),
+    clock: scaledClock({ speed: 1 }),
+  });
+  const at = bench.addresses["readout"]!;
+  const placed = text.replaceAll(
+    /\{id: ([\w-]+), entry: ([\w-]+), at: simulated/g,
+    (_whole, id: string, entry: string) =>
+      `{id: ${id}, entry: ${entry}, at: "${id === "readout" ? "tcp://127.0.0.1:1" : bench.addresses[id]}"`,
+  );
+  await station.client.addJob(placed);
+  await station.client.tryInstrument({ entry: "scpi-thermometer-readout", at });
+  await station.client.keepInstrument({ name: "spare-readout", entry: "scpi-thermometer-readout", at });
+  const page = await browser.newPage({ viewport: { width: 820, height: 1180 } });
+  const complaints = complaintsOf(page);
+  await page.goto(`${station.address}jobs/${job}?stage=plan`);
+  await page.getByText("Instrument readout does not answer").waitFor();
+  await tabTo(page, page.getByRole("button", { name: /^Use it for this run.*spare-readout/ }));
+  await page.keyboard.press("Enter");
+  await page.getByText("this run takes spare-readout").waitFor();
+  await page.getByRole("button", { name: "Start the run" }).click();
+  await page.getByRole("button", { name: /^Pause/ }).waitFor({ timeout: 15_000 });
+  const [run] = (await station.client.job(job)).runs;
+  const { events } = await station.client.events(run!.run, [0]);
+  expect(JSON.stringify(events[0])).toContain(at);
+  await station.client.command(run!.run, { command: "stop", by: "the test", reason: "seen enough" });
+  expect(complaints).toEqual([]);
+  await page.close();
+  await station.client.letInstrumentGo("spare-readout");
+  await bench.close();
+});
+
 test("a thermometer on an unknown port is found, its values are seen, it is kept, and missed when it is gone", async () => {
   const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
   const page = await context.newPage();
@@ -63,7 +108,8 @@ test("a thermometer on an unknown port is found, its values are seen, it is kept
   await page.getByText(/The dialogue, word for word/).click();
   await page.getByRole("cell", { name: "*IDN?" }).first().waitFor();
 
-  await page.getByLabel("Name").fill("readout-1");
+  // A name that is free stands there already.
+  await expect.poll(() => page.getByLabel("Name").inputValue()).toBe("readout-1");
   await page.getByRole("button", { name: "Keep it" }).click();
   const line = page.getByLabel("Line for a job file");
   await expect

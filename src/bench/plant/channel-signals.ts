@@ -34,8 +34,8 @@ const referenceAmbient = 23;
 
 export interface ChannelSignals {
   ofItem(moving: MovingItem): InputSignal;
-  /** `element`: its own temperature where it is not in the source. */
-  ofReference(element?: number): InputSignal;
+  /** `element`: its own temperature where it is not in the source; `heating`: by how much its current warms it, K. */
+  ofReference(element?: number, heating?: number): InputSignal;
   /** Another probe is connected as the reference, with the error that the first had. */
   fitReference(sensor: Sensor): void;
   ofJunction(channel: string): InputSignal;
@@ -116,10 +116,10 @@ export const channelSignals = (options: {
       const circuit = { channel, time, sensor: connected, element, junction, ambient };
       return throughCircuit(faults, circuit, itemSignal(moving, element, connected, extra, junction));
     },
-    ofReference(element = motion.reference.element()) {
+    ofReference(element = motion.reference.element(), heating = 0) {
       const { channel } = plan.reference;
       const connected = faults.active("wrong-type", channel, motion.now())?.sensor ?? fitted;
-      return referenceSignal(element, connected, driftOn(channel));
+      return referenceSignal(element + heating, connected, driftOn(channel));
     },
     fitReference(sensor) {
       fitted = sensor;

@@ -6,6 +6,7 @@ import { firstOrder, followFirstOrder } from "./first-order.ts";
 import { itemDisturbance, wellDifference, type HiddenTruth } from "./hidden-truth.ts";
 import { realSensor } from "./item-response.ts";
 import { flickerNoise, markovNoise, type StationaryNoise } from "./noise.ts";
+import type { Places } from "./places.ts";
 import { probeInWell, type Probe } from "./probe.ts";
 import { heatSource, type HeatSource } from "./source.ts";
 
@@ -71,8 +72,9 @@ export const benchMotion = (options: {
   readonly junction: { readonly above: number; readonly wander: number };
   readonly seed: number;
   readonly startAt: number;
+  readonly places: Places;
 }): Motion => {
-  const { plan, truth, ambient, junction } = options;
+  const { plan, truth, ambient, junction, places } = options;
   const { kit, start } = plan;
   const root = seededGenerator(options.seed);
   const whiteSeed = (label: string) => Math.floor(root.fork(label).next() * 4_294_967_296);
@@ -105,7 +107,10 @@ export const benchMotion = (options: {
   const creepLag = firstOrder(plan.wellCreep.lag, plantStep);
   let late = start;
   let medium = start;
-  const steadyWell = () => medium + wellDifference(truth, kit, medium);
+  const steadyWell = () => {
+    const well = medium + wellDifference(truth, kit, medium) + places.offset();
+    return well - places.lost(well, source.ambient());
+  };
   const parts = plan.items.map((item) => {
     const probe = probeInWell(item.probe, ambient, start, plantStep);
     const damp = firstOrder(item.damping, plantStep);

@@ -5,6 +5,7 @@ import { drawTruth, noTruth, type HiddenTruth } from "./hidden-truth.ts";
 import { trueError, type InputSignal } from "./item-response.ts";
 import { faultBoard, type FaultBoard } from "./live-faults.ts";
 import { benchMotion } from "./motion.ts";
+import { placesOf, type Arrangement } from "./places.ts";
 import { undisturbedDifference, type UndisturbedDifference } from "./undisturbed.ts";
 
 /** What a channel shows: a number in the channel's unit, or that it is beyond what the input can measure. */
@@ -36,6 +37,8 @@ export interface Plant {
   contact(item: string): { readonly rising: number; readonly falling: number } | null;
   /** What the well of the reference really has, °C. For tests and pictures; no instrument can know it. */
   medium(): number;
+  /** Puts the items' probe somewhere else, fills the other wells, or changes the reference's current; what is not said stays. */
+  arrange(arrangement: Arrangement): void;
   /** Puts the reference into an ice point, or back into its well in the source. */
   placeReference(where: "source" | "ice-point"): void;
   /** Connects another probe as the reference. */
@@ -56,6 +59,7 @@ export const createPlant = (options: PlantOptions): Plant => {
   const plan = planBench(options);
   const truth = simulation.hidden === "drawn" ? drawTruth(plan.items, seed) : noTruth(plan.items);
   const faults = faultBoard(simulation.faults);
+  const places = placesOf(simulation.places);
   const motion = benchMotion({
     plan,
     truth,
@@ -64,6 +68,7 @@ export const createPlant = (options: PlantOptions): Plant => {
     junction: simulation.junction,
     seed,
     startAt,
+    places,
   });
   const signals = channelSignals({ plan, truth, motion, faults, ...simulation.readout });
   const undisturbed = undisturbedDifference({ plan, truth, motion, signals });
@@ -97,7 +102,7 @@ export const createPlant = (options: PlantOptions): Plant => {
     if (check?.channel === channel) return { kind: "value", value: quantise(source.medium() + check.error, 0.01) };
     const isReference = channel === plan.reference.channel;
     if (!isReference && unit !== "°C") return { kind: "beyond", sign: 1 };
-    const signal = isReference ? signals.ofReference(elementInIce()) : signals.ofJunction(channel);
+    const signal = isReference ? heated(signals.ofReference(elementInIce())) : signals.ofJunction(channel);
     return signals.throughReadout(channel, unit, signals.throughWiring(channel, unit, signal), isReference);
   };
 
@@ -105,6 +110,13 @@ export const createPlant = (options: PlantOptions): Plant => {
   /** A probe that was put into an ice point, by its first-order response there; undefined for one in the source. */
   const elementInIce = (): number | undefined =>
     inIce === null ? undefined : inIce.from * Math.exp(-(motion.now() - inIce.since) / lagInIce);
+
+  /** The reference warmer by its own current, where somebody set one. */
+  const heated = (signal: ChannelReading): ChannelReading => {
+    if (signal.kind === "beyond") return signal;
+    const heating = places.heating(signal.value);
+    return heating === 0 ? signal : signals.ofReference(elementInIce(), heating);
+  };
 
   const held = new Map<string, ChannelReading>();
   const read = (channel: string): ChannelReading => {
@@ -120,6 +132,7 @@ export const createPlant = (options: PlantOptions): Plant => {
 
   return {
     plan,
+    arrange: places.arrange,
     placeReference(where) {
       inIce =
         where === "ice-point" ? { since: motion.now(), from: elementInIce() ?? motion.reference.element() } : null;

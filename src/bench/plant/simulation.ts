@@ -206,6 +206,23 @@ export const simulationSchema = z.strictObject({
       wander: z.number().nonnegative().default(0.15).describe("slow movement, standard deviation, K"),
     })
     .default({ above: 1.5, wander: 0.15 }),
+  places: z
+    .strictObject({
+      axial: z
+        .array(z.strictObject({ height: z.number().nonnegative(), difference: finite }))
+        .default([])
+        .describe("temperature at a height above the bottom less that at the bottom, K; mm, rising, 0 at the bottom"),
+      wells: z.record(z.string(), finite).default({}).describe("temperature of a well less that of the first, K"),
+      loading: finite.default(0).describe("what filling the other wells does to the moved thermometer, K"),
+      depth: positive.default(150).describe("immersion where nothing is said, mm"),
+      stem: z
+        .strictObject({ share, length: positive.describe("over which the loss falls to 1/e, mm") })
+        .optional()
+        .describe("share of the difference to the surroundings that is lost along the stem at `depth`"),
+      selfHeating: z.number().nonnegative().default(0).describe("of the reference, K per mW"),
+    })
+    .optional()
+    .describe("what a test of the source or of a probe can find: items are moved from place to place"),
   check: z
     .strictObject({ channel, error: finite.default(0).describe("how far it is off, K") })
     .optional()

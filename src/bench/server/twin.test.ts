@@ -10,7 +10,7 @@ const readout = instrumentEntrySchema.parse({
   title: "Readout with words of its own",
   role: "readout",
   transport: { kind: "tcp-socket" },
-  identify: { ask: "WHO?" },
+  identify: { ask: "WHO?", expect: "Three Inputs" },
   onConnect: ["HELLO"],
   errors: { ask: "WRONG?", none: 7 },
   read: {
@@ -56,7 +56,14 @@ it("an entry's own words are answered by its twin", async () => {
     connect: bench.connect,
     clock,
   });
-  expect((await port.prepare()).ok).toBe(true);
+  // Each says by which entry it speaks, and what its entry expects to hear.
+  expect(await port.prepare()).toEqual({
+    ok: true,
+    value: [
+      { instrument: "block", identification: "Dwellpoint,simulated own-source,block,1" },
+      { instrument: "readout", identification: "Dwellpoint,simulated own-readout Three Inputs,readout,1" },
+    ],
+  });
   expect(await port.commandSetPoint(80)).toEqual({ ok: true, value: null });
   expect(bench.plant.setPointNow()).toBe(80);
   expect(await port.switchOutput(true)).toEqual({ ok: true, value: null });

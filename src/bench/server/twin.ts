@@ -23,6 +23,19 @@ const titles = {
   item: "simulated maintenance channel",
 } as const;
 
+/**
+ * What a twin says of itself, in the four fields of IEEE 488.2: another entry's twin in its place must be seen to be
+ * another, as another make of instrument would be. What the entry expects to hear is in it.
+ */
+const identificationOf = (id: string, entry: InstrumentEntry | undefined, role: RolePort["role"]): string => {
+  if (entry === undefined || entry.dialogue === "registers" || entry.dialogue === "talk-only")
+    return `Dwellpoint,${titles[role]},${id},1`;
+  const said = `Dwellpoint,simulated ${entry.entry}`;
+  const expected = entry.identify.expect ?? "";
+  const heard = `${said},${id},1`.toLowerCase().includes(expected.toLowerCase());
+  return `${said}${heard ? "" : ` ${expected.replaceAll(",", " ")}`},${id},1`;
+};
+
 const lineEnds = { lf: "\n", crlf: "\r\n", cr: "\r" } as const;
 
 export const twinOf = (options: {
@@ -44,7 +57,7 @@ export const twinOf = (options: {
     const service = talkTwin({ id, entry, port: role.port, faults, now: () => clock.now(), catchUp, end });
     return { kind: "lines", service, close: () => service.close() };
   }
-  const identification = `Dwellpoint,${titles[role.role]},${id},1`;
+  const identification = identificationOf(id, entry, role.role);
   const standard = scpiInstrument({
     identification,
     commands: commandsOf(role),

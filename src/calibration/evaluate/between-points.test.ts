@@ -120,6 +120,67 @@ describe("a difference of two stored points [C38]", () => {
   });
 });
 
+/** A point of which nothing counts but its lines. */
+const made = (
+  error: number,
+  lines: readonly { id: string; u: number; sensitivity?: number; dof?: number; shared?: string }[],
+): MeasuredPoint => {
+  const base = point(twoPasses([resistor]), 0, 0);
+  return {
+    ...base,
+    error: { ...base.error, value: error },
+    budget: {
+      ...base.budget,
+      lines: lines.map(({ id, u, sensitivity = 1, dof, shared }) => ({
+        ...base.budget.lines[0]!,
+        id,
+        u,
+        sensitivity,
+        degreesOfFreedom: dof ?? null,
+        contribution: Math.abs(u * sensitivity),
+        ...(shared === undefined ? { shared: undefined! } : { shared }),
+      })),
+    },
+  };
+};
+
+describe("covariance and difference, worked by hand [C37, C38]", () => {
+  const from = made(1, [
+    { id: "a", u: 0.3, sensitivity: -1, shared: "x" },
+    { id: "b", u: 0.1, sensitivity: -2, shared: "x" },
+    { id: "c", u: 0.4, shared: "only here" },
+    { id: "d", u: 0.3, dof: 4 },
+  ]);
+  const to = made(3, [
+    { id: "a", u: 0.2, sensitivity: -1, shared: "x" },
+    { id: "d", u: 0.4, sensitivity: -1, dof: 8 },
+  ]);
+
+  it("adds what a name has in a point before it multiplies", () => {
+    // x: −0.3 − 0.2 = −0.5 on one side, −0.2 on the other.
+    expect(covarianceBetween(from, to)).toBeCloseTo(0.1, 12);
+    expect(covarianceBetween(to, from)).toBeCloseTo(0.1, 12);
+  });
+
+  it("leaves of what is common what the sensitivities leave, and adds up the rest", () => {
+    // 0.3 of x, 0.4 that the other does not share, 0.3 and 0.4 of their own: u² = 0.09 + 0.16 + 0.09 + 0.16.
+    const { difference, u, degreesOfFreedom } = unwrap(differenceBetween(from, to));
+    expect(difference).toBe(2);
+    expect(u).toBeCloseTo(Math.sqrt(0.5), 12);
+    // Welch and Satterthwaite (GUM, G.4.1): 0.5² / (0.3⁴/4 + 0.4⁴/8).
+    expect(degreesOfFreedom).toBeCloseTo(0.25 / (0.0081 / 4 + 0.0256 / 8), 9);
+    const endless = made(3, [{ id: "a", u: 0.2 }]);
+    expect(unwrap(differenceBetween(endless, endless)).degreesOfFreedom).toBeNull();
+  });
+
+  it("of numbers that cannot be combined is a failure", () => {
+    expect(differenceBetween(from, made(1, [{ id: "a", u: Number.NaN }]))).toMatchObject({
+      ok: false,
+      fault: { code: "uncertainty.invalid" },
+    });
+  });
+});
+
 it("readouts that add up within a point are one quantity towards other points too [C22, C37]", () => {
   // A thermistor's slope is negative, so one readout's common error adds up in the difference.
   const thermistor: JobInput["items"][number] = {

@@ -3,6 +3,7 @@ import { signalOf } from "#thermometry";
 import { meanOfSeries } from "#uncertainty";
 import type { Item } from "../job/item.ts";
 import type { Job } from "../job/job.ts";
+import { isTyped, readByHand } from "../job/typed-channel.ts";
 import type { Pass } from "../job/procedure.ts";
 import type { RunEventOf } from "../log/events.ts";
 import type { LogView, PointHistory } from "../log/log-view.ts";
@@ -45,6 +46,7 @@ const paired = (view: LogView, job: Job, item: Item, window: RunEventOf<"point-m
     referenceReadings: standard.value,
     junctionReadings: junction?.value,
     window,
+    moments: isTyped(job.bench, reference.channel) && !isTyped(job.bench, item.channel) ? "reference" : "item",
   });
 };
 
@@ -64,12 +66,12 @@ const gatherAlone = (
   if (!outcome.ok) return outcome;
   const pairs = outcome.value;
   const { run, opened } = view.opened;
-  const series = meanOfSeries(pairs.differences);
+  const series = meanOfSeries(pairs.differences, { independent: readByHand(job, item) });
   if (!series.ok) return series;
   const reference = meanOf(pairs.referenceTemperatures);
   const indication = meanOf(pairs.itemTemperatures);
-  const coldJunction = pairs.junction === undefined ? {} : { coldJunction: pairs.junction };
-  const itemAt = signalOf(item.sensor, indication, coldJunction);
+  // The slope at a temperature is the same wherever the reference junction stands.
+  const itemAt = signalOf(item.sensor, indication);
   if (!itemAt.ok) return itemAt;
   const referenceAt = signalOf(job.kit.reference.sensor, reference);
   if (!referenceAt.ok) return referenceAt;

@@ -3,6 +3,7 @@ import { measuredUnit } from "#quantity";
 import type { Item } from "../job/item.ts";
 import { figureAt } from "../job/table.ts";
 import { inWords, limitsLine, unitOfLine, type PointLine } from "./budget-line.ts";
+import { readByHand, typedResolution } from "../job/typed-channel.ts";
 import { digitThatCounts } from "./pair-readings.ts";
 import type { PointData } from "./point-data.ts";
 import { isReadByReadout, readoutAccuracy } from "./readout-accuracy.ts";
@@ -60,7 +61,7 @@ const declaredLines = ({ item, nominal, ...data }: PointData): PointLine[] =>
   });
 
 /** The scatter of the paired differences (rule C20). */
-const repeatabilityLine = ({ series, pairs }: PointData): PointLine => ({
+const repeatabilityLine = ({ job, item, series, pairs }: PointData): PointLine => ({
   id: "item.repeatability",
   name: "Repeatability of the difference",
   u: series.standardUncertainty,
@@ -68,7 +69,7 @@ const repeatabilityLine = ({ series, pairs }: PointData): PointLine => ({
   distribution: "student",
   dof: series.degreesOfFreedom,
   sensitivity: 1,
-  source: `log: ${series.readings} pairs, worth ${inWords(series.effectiveReadings)} independent ones, standard deviation ${inWords(series.standardDeviation)} K`,
+  source: `log: ${series.readings} pairs, ${readByHand(job, item) ? "read by hand and taken as independent" : `worth ${inWords(series.effectiveReadings)} independent ones`}, standard deviation ${inWords(series.standardDeviation)} K`,
   origin: pairs.itemOrigin,
 });
 
@@ -117,7 +118,8 @@ export const itemLines = (data: PointData): Outcome<PointLine[]> => {
       ),
     );
   }
-  lines.push(repeatabilityLine(data), resolutionLine(data, readoutDigit));
+  const digit = Math.max(readoutDigit, typedResolution(job, item.channel));
+  lines.push(repeatabilityLine(data), resolutionLine(data, digit));
   if (junctionSlope !== undefined && item.coldJunction !== undefined) {
     const { halfWidth, kind } = item.coldJunction;
     const source = `job: ±${inWords(halfWidth)} K at the ${kind === "ice-point" ? "ice point" : "reference junction's channel"}`;

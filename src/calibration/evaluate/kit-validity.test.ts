@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import type { Kit } from "../job/kit.ts";
 import { inventedJob } from "./invented-run.test-support.ts";
-import { coversDay, referenceInRange, tablesThatEnd } from "./kit-validity.ts";
+import { calendarDay } from "./calendar-day.ts";
+import { coversDay, kitOutOfCalibration, referenceInRange, tablesThatEnd } from "./kit-validity.ts";
 
 const { kit } = inventedJob();
 
@@ -65,5 +66,29 @@ describe("a calibration from 12 January 2026, due a year later", () => {
     ["2027-01-12T23:59:00Z", 120, false],
   ])("covers the day of %s and %s s: %s", (opened, at, covered) => {
     expect(coversDay(kit.reference.calibration, opened, at)).toBe(covered);
+  });
+});
+
+describe("kit whose calibration does not cover the day [C28]", () => {
+  // The reference is calibrated from 12 January 2026, the readout from 2 February; both for a year.
+  it.each([
+    ["2026-01-11", ["ref-7", "readout-2"]],
+    ["2026-01-12", ["readout-2"]],
+    ["2026-02-02", []],
+    ["2027-01-12", []],
+    ["2027-01-13", ["ref-7"]],
+    ["2027-02-02", ["ref-7"]],
+    ["2027-02-03", ["ref-7", "readout-2"]],
+  ])("on %s is %j", (date, ids) => {
+    const faults = kitOutOfCalibration(kit, calendarDay(date));
+    expect(faults.map(({ data }) => data?.["id"])).toEqual(ids);
+  });
+
+  it("is named with its certificate and what that covers", () => {
+    const [first] = kitOutOfCalibration(kit, calendarDay("2028-01-01"));
+    expect(first).toMatchObject({
+      code: "kit.out-of-calibration",
+      data: { id: "ref-7", certificate: "DEMO-2231", date: "2026-01-12", due: "2027-01-12" },
+    });
   });
 });

@@ -22,6 +22,20 @@ describe(`movement of a series, seed ${seed} [C18]`, () => {
     expect(mean(() => movement(series(20, (index) => 0.5 * index + 0.3 * generator.normal())))).toBeGreaterThan(4.5);
   });
 
+  it("of three values, worked by hand", () => {
+    // 0, 1, 3: steps 1 and 2 about their mean of 1.5, so the noise is √(0.5/1/2) = 0.5; z(2.625/3.25) = 0.8694.
+    expect(movement(Float64Array.of(0, 1, 3))).toBeCloseTo(Math.sqrt(1.5 ** 2 - (0.8694 * 0.5) ** 2), 3);
+    expect(movement(Float64Array.of(3, 1, 0))).toBeCloseTo(Math.sqrt(1.5 ** 2 - (0.8694 * 0.5) ** 2), 3);
+    // 0, 1, 0: noise of 1 explains the whole half range of 0.5.
+    expect(movement(Float64Array.of(0, 1, 0))).toBe(0);
+    // 5, 1, 2, 6: steps −4, 1, 4 about 1/3; noise √((169 + 4 + 121)/9/2/2); z(3.625/4.25) = 1.0490.
+    const noise = Math.sqrt(294 / 9 / 2 / 2);
+    expect(movement(Float64Array.of(5, 1, 2, 6))).toBeCloseTo(
+      Math.sqrt(Math.max(0, 2.5 ** 2 - (1.049 * noise) ** 2)),
+      3,
+    );
+  });
+
   it("of a constant is nothing", () => {
     expect(movement(series(10, () => 3))).toBe(0);
   });

@@ -138,7 +138,22 @@ export interface PairingInput {
   /** Readings of the reference junction, °C, where it has a channel. */
   readonly junctionReadings: ChannelReadings | undefined;
   readonly window: Window;
+  /** Whose readings give the moments: the item's where nothing is said; a typed reference's where only that is typed. */
+  readonly moments?: "item" | "reference" | undefined;
 }
+
+/** Where pairs are made: at each reading of one channel, the other brought to its moment. */
+const momentsOf = ({ itemReadings, referenceReadings, window, moments }: PairingInput) => {
+  const [base, other] = moments === "reference" ? [referenceReadings, itemReadings] : [itemReadings, referenceReadings];
+  const interpolated = new Interpolated(other, window);
+  const indices = usable(base, window);
+  const rows = indices.map((index) => {
+    const [time, own, brought] = [base.times[index]!, base.values[index]!, interpolated.at(base.times[index]!)];
+    const [item, reference] = moments === "reference" ? [brought, own] : [own, brought];
+    return { time, item, reference, event: base.eventOf(index) };
+  });
+  return { rows, interpolated, digit: digitOf(base, indices) };
+};
 
 /**
  * Pairs each reading of the item in the window with the reference at the same moment (the signal interpolated linearly
@@ -146,9 +161,8 @@ export interface PairingInput {
  * signal that gives no temperature makes the whole point fail with its reason: it is never left out in silence.
  */
 export const pairReadings = (input: PairingInput): Outcome<PairedReadings> => {
-  const { item, reference, itemReadings, window } = input;
-  const indices = usable(itemReadings, window);
-  const referenceAt = new Interpolated(input.referenceReadings, window);
+  const { item, reference, window } = input;
+  const made = momentsOf(input);
   const junctionAt =
     input.junctionReadings === undefined ? undefined : new Interpolated(input.junctionReadings, window);
   const fixedJunction = item.coldJunction?.kind === "ice-point" ? 0 : undefined;
@@ -161,18 +175,17 @@ export const pairReadings = (input: PairingInput): Outcome<PairedReadings> => {
   ][] = [];
   const junctions: number[] = [];
   const origin = new Set<number>();
-  for (const index of indices) {
-    const time = itemReadings.times[index]!;
-    const referenceSignal = referenceAt.at(time);
+  for (const { time, item: itemSignal, reference: referenceSignal, event } of made.rows) {
     const junction = junctionAt === undefined ? fixedJunction : junctionAt.at(time);
-    if (referenceSignal === undefined || (junctionAt !== undefined && junction === undefined)) continue;
+    if (itemSignal === undefined || referenceSignal === undefined) continue;
+    if (junctionAt !== undefined && junction === undefined) continue;
     const referenceTemperature = converted("The reference", reference.sensor, referenceSignal, time);
     if (!referenceTemperature.ok) return referenceTemperature;
-    const itemTemperature = converted(`The item ${item.tag}`, item.sensor, itemReadings.values[index]!, time, junction);
+    const itemTemperature = converted(`The item ${item.tag}`, item.sensor, itemSignal, time, junction);
     if (!itemTemperature.ok) return itemTemperature;
-    rows.push([time, itemReadings.values[index]!, itemTemperature.value, referenceSignal, referenceTemperature.value]);
+    rows.push([time, itemSignal, itemTemperature.value, referenceSignal, referenceTemperature.value]);
     if (junction !== undefined) junctions.push(junction);
-    origin.add(itemReadings.eventOf(index));
+    origin.add(event);
   }
   if (rows.length < 2) {
     return failure(
@@ -191,10 +204,12 @@ export const pairReadings = (input: PairingInput): Outcome<PairedReadings> => {
     differences: Float64Array.from(rows, (row) => row[2] - row[4]),
     junctions: junctions.length === 0 ? undefined : Float64Array.from(junctions),
     junction: junctions.length === 0 ? undefined : mean(junctions),
-    itemDigit: digitOf(itemReadings, indices),
-    referenceDigit: referenceAt.digit,
-    itemOrigin: ascending(origin),
-    referenceOrigin: ascending(referenceAt.origin),
+    ...(input.moments === "reference"
+      ? { itemDigit: made.interpolated.digit, referenceDigit: made.digit }
+      : { itemDigit: made.digit, referenceDigit: made.interpolated.digit }),
+    ...(input.moments === "reference"
+      ? { itemOrigin: ascending(made.interpolated.origin), referenceOrigin: ascending(origin) }
+      : { itemOrigin: ascending(origin), referenceOrigin: ascending(made.interpolated.origin) }),
     junctionOrigin: junctionAt === undefined ? [] : ascending(junctionAt.origin),
   });
 };

@@ -165,6 +165,24 @@ describe("faults of a signal [C8]", () => {
     expect([seen("item-1"), seen("reference"), seen("source")]).toEqual(["flagged", "flagged", "measured"]);
   });
 
+  it("on the channel of a reference junction concern the thermocouple that uses it alone", () => {
+    const seenBy = (item: JobInput["items"][number], channel: string) => {
+      const run = new InventedRun(inventedJob({ items: [item] })).begin().measure({ point: 0 });
+      run.add({ ...fault, pass: "as-found", point: 0, channel });
+      return status(run).status;
+    };
+    expect(seenBy(thermocouple, "junction")).toBe("flagged");
+    expect(seenBy(resistor, "junction")).toBe("measured");
+    expect(seenBy({ ...thermocouple, coldJunction: { kind: "ice-point" } }, "junction")).toBe("measured");
+    expect(seenBy(thermocouple, "source")).toBe("measured");
+  });
+
+  it("that name neither item nor channel concern everything at their point", () => {
+    const run = new InventedRun(inventedJob()).begin().measure({ point: 0 });
+    run.add({ ...fault, code: "loop.failure-signal", pass: "as-found", point: 0 });
+    expect(status(run)).toMatchObject({ status: "flagged", code: "loop.failure-signal" });
+  });
+
   it("before the window, of another item, or not of a signal, leave it alone", () => {
     const early = new InventedRun(inventedJob()).begin();
     early.add({ ...fault, pass: "as-found", point: 0 });
@@ -210,6 +228,11 @@ describe("a reversed thermocouple [C9]", () => {
       code: "signal.reversed",
       reason: expect.stringMatching(/wires are exchanged/),
     });
+  });
+
+  it("is known by its error, not by what the two add up to", () => {
+    // Turned, 20 °C reads as −20.6 °C or so: an error of −41 K.
+    expect(reversed(20)).toMatchObject({ status: "flagged", code: "signal.reversed" });
   });
 
   it("cannot be told near 0 °C, where its signal is nothing either way", () => {

@@ -1,6 +1,7 @@
 import { failure, success, type Outcome } from "#fault";
 import type { SignalUnit } from "#quantity";
 import type { Job } from "../job/job.ts";
+import { displayRead } from "../job/typed-channel.ts";
 import type { Accuracy, Readout } from "../job/kit.ts";
 
 /** What a readout's accuracy table says of a reading: ± limits and one digit, in the reading's unit. */
@@ -15,8 +16,10 @@ export interface ReadoutAccuracy {
  * and a source do not go through it. A channel that the bench does not declare was read elsewhere: the readout is assumed,
  * because leaving out its accuracy would be the bolder guess.
  */
-export const isReadByReadout = ({ bench }: Job, channel: string): boolean => {
+export const isReadByReadout = (job: Job, channel: string): boolean => {
+  const { bench } = job;
   const place = bench.channels[channel];
+  if (place?.typed === true) return displayRead(job, channel) === "readout";
   const instrument = bench.instruments.find(({ id }) => id === place?.instrument);
   return instrument === undefined || instrument.role === "readout";
 };

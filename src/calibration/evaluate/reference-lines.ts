@@ -3,6 +3,7 @@ import { coefficientBand } from "../fit/fit-band.ts";
 import { figureAt } from "../job/table.ts";
 import { calendarDay, daysInYear } from "./calendar-day.ts";
 import { inWords, limitsLine, unitOfLine, type PointLine } from "./budget-line.ts";
+import { typedResolution } from "../job/typed-channel.ts";
 import { digitThatCounts } from "./pair-readings.ts";
 import type { PointData } from "./point-data.ts";
 import { isReadByReadout, readoutAccuracy } from "./readout-accuracy.ts";
@@ -78,10 +79,37 @@ const ownLines = (data: ReferenceData): Outcome<PointLine[]> => {
     ),
     interpolation.value,
     limitsLine(
-      { ...common, id: "reference.self-heating", name: "Reference, self-heating", source: `kit entry ${reference.id}` },
+      {
+        ...common,
+        id: "reference.self-heating",
+        name: "Reference, self-heating",
+        source: bySource(reference.id, reference.evidence?.selfHeating),
+      },
       figureAt(reference.selfHeating, temperature),
     ),
+    ...conductionLines(data),
   ]);
+};
+
+const bySource = (id: string, evidence: string | undefined): string =>
+  evidence === undefined ? `kit entry ${id}` : `kit entry ${id}, ${evidence}`;
+
+/** What is lost along the reference's own stem, where its kit entry says so: a pull test found it (rule C72). */
+const conductionLines = ({ job, reference: temperature }: ReferenceData): PointLine[] => {
+  const { id, conduction, evidence } = job.kit.reference;
+  if (conduction === undefined) return [];
+  return [
+    limitsLine(
+      {
+        sensitivity: -1,
+        origin: [0],
+        id: "reference.conduction",
+        name: "Reference, conduction along its stem",
+        source: bySource(id, evidence?.conduction),
+      },
+      figureAt(conduction, temperature),
+    ),
+  ];
 };
 
 /**
@@ -122,7 +150,8 @@ const readingLines = (data: ReferenceData): Outcome<PointLine[]> => {
       ),
     );
   }
-  const digit = digitThatCounts(pairs.referenceDigit, resolution);
+  const declared = Math.max(resolution, typedResolution(job, reference.channel));
+  const digit = digitThatCounts(pairs.referenceDigit, declared);
   lines.push(
     limitsLine(
       {

@@ -31,6 +31,7 @@ export const sharedInput = (data: PointData, id: string): string | undefined => 
     case "reference.drift":
     case "reference.interpolation":
     case "reference.self-heating":
+    case "reference.conduction":
       return `reference:${reference.serial}/${reference.revision}/${what}`;
     case "reference.readout":
       return readoutInput(data, reference.channel, reference.unit, data.referenceSignal);

@@ -14,14 +14,16 @@ export const placeLines = (data: Pick<PointData, "job" | "reference">): PointLin
   const common = { sensitivity: -1, origin: [0] };
   const characterised = source.characterised === undefined ? "" : `, characterised ${source.characterised}`;
   const figures = [
-    ["source.axial", "Source, along the sensing zone", source.axial],
-    ["source.radial", "Source, between the wells", source.radial],
-    ["source.loading", "Source, loading", source.loading],
+    ["axial", "Source, along the sensing zone"],
+    ["radial", "Source, between the wells"],
+    ["loading", "Source, loading"],
   ] as const;
-  return figures.map(([id, name, figure]) => {
-    const halfWidth = figureAt(figure, data.reference);
+  return figures.map(([figure, name]) => {
+    const halfWidth = figureAt(source[figure], data.reference);
+    const found = source.evidence?.[figure];
+    const by = found === undefined ? characterised : `, ${found}`;
     return limitsLine(
-      { ...common, id, name, source: `kit entry ${source.id}${characterised}: ±${inWords(halfWidth)} K` },
+      { ...common, id: `source.${figure}`, name, source: `kit entry ${source.id}${by}: ±${inWords(halfWidth)} K` },
       halfWidth,
     );
   });
@@ -62,6 +64,11 @@ const ruleWords = ({ rules, judgement, ownReady }: SettlingEvidence): string => 
   return `; written rules: ${each.join("; ")}${own}`;
 };
 
+const fewWords = ({ typed }: SettlingEvidence): string =>
+  typed === undefined
+    ? ""
+    : `, from the change over ${typed} readings by hand (Student's, ${typed - 2} degrees of freedom)`;
+
 /** What was still missing when the point was measured (rule C19). */
 export const settlingLine = ({ settled, pairs, measured }: PointData): PointLine => {
   const common = { id: "settling.remainder", name: "What is left of settling", sensitivity: 1 };
@@ -70,7 +77,7 @@ export const settlingLine = ({ settled, pairs, measured }: PointData): PointLine
     return limitsLine(
       {
         ...common,
-        source: `log: bound of ±${inWords(remainder)} K, held to about 95 %, when the point was ready${ruleWords(settled.evidence)}`,
+        source: `log: bound of ±${inWords(remainder)} K, held to about 95 %, when the point was ready${fewWords(settled.evidence)}${ruleWords(settled.evidence)}`,
         origin: [settled.n],
       },
       remainder,

@@ -81,6 +81,32 @@ describe("band of a fitted curve", () => {
     expect(unwrap(fitBand(given, 300)).u).toBeLessThan(unwrap(fitBand(free, 300)).u);
   });
 
+  it("ends at the first and the last point, both included", () => {
+    const points = [10, 20, 30, 40].map((x) => ({ x, y: 2 * x + (x % 20 === 0 ? 0.1 : -0.1), u: 0.1 }));
+    const band = unwrap(bandOf(unwrap(fitCurve({ model: "polynomial", degree: 1, points }))));
+    for (const inside of [10, 25, 40]) expect(band(inside).ok).toBe(true);
+    for (const outside of [9.999, 40.001]) {
+      expect(band(outside)).toMatchObject({
+        ok: false,
+        fault: { code: "thermometry.out-of-range", data: { temperature: outside, lower: 10, upper: 40 } },
+      });
+    }
+  });
+
+  it("of a straight line, worked by hand: u² = σ²·(1/n + (t − t̄)²/Σ(t − t̄)²)", () => {
+    const points = [0, 10, 20, 30].map((x) => ({ x, y: 5 - 2 * x, u: 0.2 }));
+    const fit = unwrap(fitCurve({ model: "polynomial", degree: 1, points }));
+    for (const t of [0, 15, 22, 30]) {
+      const at = unwrap(fitBand(fit, t));
+      // t̄ = 15, Σ(t − t̄)² = 500.
+      const u = 0.2 * Math.sqrt(1 / 4 + (t - 15) ** 2 / 500);
+      expect(at.u).toBeCloseTo(u, 12);
+      expect(at.slope).toBeCloseTo(-2, 12);
+      expect(at.kelvin).toBeCloseTo(u / 2, 12);
+      expect(at.signal).toBeCloseTo(5 - 2 * t, 12);
+    }
+  });
+
   it("does not exist where nothing is left to judge by", () => {
     const fit = unwrap(
       fitCurve({
@@ -187,6 +213,23 @@ describe("uncertainty from a covariance that a report gives", () => {
     ];
     const band = unwrap(coefficientBand(standardPlatinum, { names, covariance }));
     expect(band(100)).toMatchObject({ ok: false, fault: { message: expect.stringMatching(/impossible/) as string } });
+  });
+
+  it("takes a variance that rounding has made a little negative for none", () => {
+    const covariance = (share: number) => [
+      [1e-4, -1e-8 * share],
+      [-1e-8 * share, 1e-12],
+    ];
+    // A gradient with which the two parts cancel: d(R)/d(r0) = 1 at 0 °C would not do, so a polynomial's own band is asked.
+    const fit = unwrap(
+      fitCurve({ model: "polynomial", degree: 1, points: [0, 1, 2].map((x) => ({ x, y: x, u: 0.1 })) }),
+    );
+    const at = (share: number) =>
+      unwrap(fitBand({ ...fit, covariance: covariance(share), range: { lower: 0, upper: 1e5 } }, 1e4)).u;
+    // 1e-4 + 1e8·1e-12 − 2·1e4·1e-8·share = 2e-4·(1 − share).
+    expect(at(0.5)).toBeCloseTo(Math.sqrt(1e-4), 9);
+    expect(at(1 + 1e-10)).toBe(0);
+    expect(at(1 + 1e-7)).toBeNaN();
   });
 
   it("does not go beyond the sensor's range", () => {

@@ -187,6 +187,33 @@ describe("a thermocouple's deviation", () => {
   });
 });
 
+describe("the term below 0 °C", () => {
+  it("is called hardly determined of the Callendar-Van Dusen equation only", () => {
+    const sensor: Sensor = {
+      kind: "platinum",
+      equation: "its-90",
+      rtpw: 100,
+      coefficients: [{ subrange: 7, a: -1e-4, b: 1e-6, c: 1e-9 }],
+    };
+    const fit = fitted({
+      model: "its-90",
+      subrange: 7,
+      rtpw: 100,
+      points: pointsOf(sensor, [100, 200, 300, 400, 500, 600], 0.01),
+    });
+    // Its c is far smaller than its own standard error, too.
+    expect(fit.standardErrors![2]!).toBeGreaterThan(Math.abs(fit.coefficients[2]!));
+    expect(fit.notes).toEqual([]);
+    expect(fit.range).toEqual({ lower: 0.01, upper: 600 });
+  });
+
+  it("is zero at 0 °C itself, so that a point there does not ask for it", () => {
+    const fit = fitted({ model: "callendar-van-dusen", points: pointsOf(standardPlatinum, [0, 100, 200]) });
+    expect(fit.names).toEqual(["r0", "a", "b"]);
+    expect(fit.sensor).toMatchObject({ c: -4.183e-12 });
+  });
+});
+
 describe("weights and degrees of freedom", () => {
   // JCGM 100:2008 (GUM), H.3, Table H.6 and results: calibration of a thermometer by a straight line.
   const t = [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.01, 26.511];

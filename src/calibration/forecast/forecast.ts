@@ -46,7 +46,7 @@ const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult
     };
   }
   const { U, lines } = result.budget;
-  const nearest = tolerance === null ? null : Math.min(Math.abs(tolerance.lower), Math.abs(tolerance.upper));
+  const nearest = tolerance === null ? null : Math.min(-tolerance.lower, tolerance.upper);
   return {
     point: result.point,
     temperature,
@@ -68,9 +68,10 @@ const forecastPoint = (job: Job, item: Job["items"][number], result: PointResult
  */
 export const forecast = (job: Job, options: ForecastOptions): Forecast => {
   const result = evaluate(predictedLog(job, options));
-  const items = job.items.map((item) => {
-    const pass = result.items.find((each) => each.item === item.id)?.passes[0];
-    const points = isSwitch(item) ? switchPoints(job, pass) : (pass?.points ?? []);
+  // The evaluation lists the items in their order, and the first pass of each always.
+  const items = job.items.map((item, index) => {
+    const pass = result.items[index]!.passes[0]!;
+    const points = isSwitch(item) ? switchPoints(job, pass) : pass.points;
     return { item: item.id, points: points.map((point) => forecastPoint(job, item, point)) };
   });
   return { items };

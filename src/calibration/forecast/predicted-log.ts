@@ -1,9 +1,10 @@
-import type { ChannelUnit } from "#quantity";
+import { measuredUnit, type ChannelUnit } from "#quantity";
 import { seededGenerator, type Generator } from "#numerics";
 import { signalOf } from "#thermometry";
 import { logFormat, type RunEvent } from "../log/events.ts";
 import type { Item } from "../job/item.ts";
 import type { Job } from "../job/job.ts";
+import { readoutAccuracy } from "../evaluate/readout-accuracy.ts";
 import { addPredictedSweeps } from "./predicted-sweeps.ts";
 
 export interface ForecastOptions {
@@ -21,10 +22,11 @@ export interface ForecastOptions {
 const usualRemainder = 0.25;
 const secondsBetweenPoints = 1800;
 
-/** The last digit of the readout for a signal; 0 where its accuracy table does not say. */
-const digitOf = (job: Job, unit: string, signal: number): number =>
-  job.kit.readout.accuracy.find((row) => row.unit === unit && (row.upTo === undefined || Math.abs(signal) <= row.upTo))
-    ?.resolution ?? 0;
+/** The last digit of the readout for a signal, of the row that the evaluation takes; 0 where its accuracy table does not say. */
+const digitOf = ({ kit }: Job, unit: ChannelUnit, signal: number): number => {
+  const accuracy = readoutAccuracy(kit.readout, measuredUnit(unit), signal);
+  return accuracy.ok ? accuracy.value.resolution : 0;
+};
 
 interface Predicted {
   readonly channel: string;
@@ -81,7 +83,7 @@ export const predictedLog = (job: Job, { day, target }: ForecastOptions): RunEve
       software: { name: "forecast", version: "1" },
       seed: null,
       // What a point will be worth does not depend on whether the first is repeated, nor on the closing check.
-      job: { ...job, procedure: { ...job.procedure, repeatFirst: false, closingCheck: undefined } },
+      job: { ...job, procedure: { ...job.procedure, repeatFirst: undefined, closingCheck: undefined } },
       catalog: [],
     },
     { kind: "pass-begun", n: 1, at: 0, pass: "as-found" },

@@ -40,9 +40,12 @@ const addSweep = (job: Job, point: number, random: Generator, digit: (signal: nu
   const changes = changesOn(job, direction, sweep.rate, random);
   const middle = (point + 0.5) * secondsBetweenSweeps;
   const moments = changes.map(({ moment }) => moment);
-  const [from, to] = [middle + Math.min(...moments) - around, middle + Math.max(...moments) + around];
+  const [first, last] = [Math.min(...moments), Math.max(...moments)];
+  const from = middle + first - around;
   const { interval } = job.procedure.readings;
-  const times = Array.from({ length: Math.ceil((to - from) / interval) + 1 }, (_, index) => from + index * interval);
+  const count = Math.ceil((last - first + 2 * around) / interval) + 1;
+  const times = Array.from({ length: count }, (_, index) => from + index * interval);
+  const to = times[count - 1]!;
   const place = { n: 0, pass: "as-found" as const, point };
   const { reference } = job.kit;
   const expected = expectedChanges(job.items.filter(isSwitch)[0]!)[direction].expected;

@@ -89,6 +89,10 @@ export const itemSchema = z.strictObject({
   model: text.optional(),
   place: text.optional(),
   condition: text.optional().describe("condition as received, in words"),
+  received: z.iso
+    .date("a date as year-month-day, for example 2026-03-31")
+    .optional()
+    .describe("day of receipt, where it matters"),
   sensor: itemSensorSchema,
   channel: identifierSchema.describe("the channel of the bench on which the item is read"),
   unit: z.enum(channelUnits).describe("unit of that channel"),
@@ -101,7 +105,11 @@ export const itemSchema = z.strictObject({
   tolerance: toleranceSchema,
   range: z.strictObject({ lower: z.number(), upper: z.number() }).optional().describe("range of use, °C"),
   limits: z
-    .strictObject({ minimum: z.number(), maximum: z.number() })
+    .strictObject({
+      minimum: z.number(),
+      maximum: z.number(),
+      ramp: z.number().positive().optional().describe("fastest change of temperature that it may see, K/min"),
+    })
     .describe("temperatures that the item must never be taken beyond, °C"),
   diameter: z.number().positive().optional().describe("outer diameter, mm"),
   immersion: z.number().positive().optional().describe("depth in the source, mm"),

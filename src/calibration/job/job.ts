@@ -3,6 +3,8 @@ import { channelUnits } from "#quantity";
 import { historySchema } from "./history.ts";
 import { identifierSchema, itemSchema } from "./item.ts";
 import { kitSchema } from "./kit.ts";
+import { limitComplaints, limitsSchema } from "./limits.ts";
+import { agreedIntervalSchema, capabilitySchema } from "./laboratory.ts";
 import { procedureSchema } from "./procedure.ts";
 import { switchComplaints, withSweeps } from "./switch-job.ts";
 
@@ -20,12 +22,31 @@ const partySchema = z.strictObject({
     .describe("country code, for the machine-readable certificate"),
 });
 
-/** Where a channel of the run is read: which instrument, which of its inputs, in which unit. */
-export const channelSchema = z.strictObject({
+/** A channel that an instrument reads: which one, which of its inputs, in which unit. */
+const wiredChannelSchema = z.strictObject({
+  typed: z.literal(false).optional(),
   instrument: identifierSchema,
   input: z.int().min(1).default(1),
   unit: z.enum(channelUnits),
 });
+
+/** A channel that a person reads and types. */
+const typedChannelSchema = z.strictObject({
+  typed: z.literal(true).describe("a person reads it and types it in"),
+  unit: z.enum(channelUnits),
+  resolution: z
+    .number()
+    .positive()
+    .optional()
+    .describe("smallest step that is read, in unit: a digit, or what the eye makes of a division"),
+  display: z
+    .enum(["readout", "item", "source"])
+    .optional()
+    .describe("whose display is read; an indication is the item's own, anything else the kit's readout's"),
+});
+
+/** Where a channel of the run is read: on an instrument, or by a person. */
+export const channelSchema = z.discriminatedUnion("typed", [wiredChannelSchema, typedChannelSchema]);
 
 /** An instrument on the bench: which catalogue entry describes it, and where it is. */
 export const benchInstrumentSchema = z.strictObject({
@@ -42,8 +63,12 @@ export const benchInstrumentSchema = z.strictObject({
 });
 
 export const benchSchema = z.strictObject({
-  instruments: z.array(benchInstrumentSchema).min(1),
+  instruments: z.array(benchInstrumentSchema).default([]).describe("none where everything is read and set by hand"),
   channels: z.record(identifierSchema, channelSchema),
+  source: z
+    .literal("by-hand")
+    .optional()
+    .describe("the heat source has no wire: a person sets its set point, confirms it, and switches it off"),
   simulation: z
     .record(z.string(), z.unknown())
     .optional()
@@ -54,7 +79,12 @@ const jobFields = z.strictObject({
   job: identifierSchema.describe("number of the job"),
   title: text,
   certificate: identifierSchema.optional().describe("number of the certificate; made from the job's number if absent"),
-  laboratory: partySchema.extend({ accreditation: text.optional() }),
+  laboratory: partySchema.extend({
+    accreditation: text
+      .optional()
+      .describe("accreditation in words; stands on a certificate only where all its results lie within the capability"),
+    capability: capabilitySchema.optional(),
+  }),
   customer: partySchema,
   place: text.describe("where the work is done"),
   technician: text,
@@ -69,7 +99,9 @@ const jobFields = z.strictObject({
   items: z.array(itemSchema).min(1),
   kit: kitSchema,
   procedure: procedureSchema,
+  limits: limitsSchema.optional().describe("the job's own limits; what kit and items impose holds beside them"),
   bench: benchSchema,
+  interval: agreedIntervalSchema.optional(),
   history: z
     .array(historySchema)
     .optional()
@@ -80,7 +112,7 @@ const jobFields = z.strictObject({
 /** The fields of a job, and what must hold between switches and their procedure. The points of a ramp are worked out here. */
 export const jobSchema = jobFields
   .superRefine((job, context) => {
-    for (const { path, message } of switchComplaints(job))
+    for (const { path, message } of [...switchComplaints(job), ...limitComplaints(job)])
       context.addIssue({ code: "custom", path: [...path], message });
   })
   .transform((job) => withSweeps(job));
@@ -92,4 +124,6 @@ export type JobInput = z.input<typeof jobSchema>;
 export type Bench = z.infer<typeof benchSchema>;
 export type BenchInstrument = z.infer<typeof benchInstrumentSchema>;
 export type Channel = z.infer<typeof channelSchema>;
+export type TypedChannel = z.infer<typeof typedChannelSchema>;
+export type WiredChannel = z.infer<typeof wiredChannelSchema>;
 export type Party = z.infer<typeof partySchema>;

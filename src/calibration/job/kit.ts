@@ -48,6 +48,11 @@ const entry = {
   description: text,
   model: text.optional(),
   serial: text,
+  dataSheet: text
+    .optional()
+    .describe(
+      "what its electronic data sheet (TEDS) says it is: maker-model-version-serial, for example 51-2207-A1-90117",
+    ),
 };
 
 export const referenceSchema = z
@@ -68,8 +73,14 @@ export const referenceSchema = z
     driftPerYear: z.number().nonnegative().describe("± limit of drift in a year, K"),
     interpolation: figureSchema.default(0).describe("± limit of interpolation between calibration points, K"),
     selfHeating: figureSchema.default(0).describe("± limit of what is left of self-heating, K"),
+    conduction: figureSchema.optional().describe("± limit of what is lost along the stem at the depth of use, K"),
+    evidence: z
+      .strictObject({ selfHeating: text.optional(), conduction: text.optional(), sensor: text.optional() })
+      .optional()
+      .describe("by which test a figure was found; the budget's line says so"),
     diameter: z.number().positive().optional().describe("mm"),
     immersion: z.number().positive().optional().describe("mm"),
+    fastestRamp: z.number().positive().optional().describe("fastest change of temperature that it may see, K/min"),
   })
   .superRefine(({ sensor, calibration }, context) => {
     if (calibration.coefficients === undefined) return;
@@ -103,6 +114,27 @@ export const sourceSchema = z.strictObject({
   loading: figureSchema.default(0).describe("± limit of what loading leaves between reference and item, K"),
   depth: z.number().positive().optional().describe("usable depth, mm"),
   characterised: day.optional().describe("when these figures were determined"),
+  evidence: z
+    .strictObject({
+      stability: text.optional(),
+      axial: text.optional(),
+      radial: text.optional(),
+      loading: text.optional(),
+    })
+    .optional()
+    .describe("by which test a figure was found; the budget's line says so"),
+  control: z
+    .array(
+      z.strictObject({
+        temperature: z.number(),
+        error: z.number().describe("what the source shows less what its well has, K"),
+        U: z.number().nonnegative().describe("expanded uncertainty of it, K"),
+        hysteresis: z.number().nonnegative().optional().describe("± limit, K"),
+      }),
+    )
+    .min(1)
+    .optional()
+    .describe("error of the source's own indication; for information, no budget takes it"),
   wells: z
     .array(
       z.strictObject({

@@ -145,6 +145,13 @@ export const procedureSchema = z.strictObject({
       interval: z.number().positive().describe("seconds from one reading to the next"),
     })
     .default({ count: 20, interval: 2 }),
+  readingsByHand: z
+    .strictObject({
+      count: z.int().min(3).max(60).default(6).describe("readings of each typed channel at a point"),
+      interval: z.number().min(10).max(1800).default(60).describe("seconds from one to the next"),
+    })
+    .optional()
+    .describe("where channels are typed by a person: 6 readings a minute apart where nothing is said"),
   settling: z
     .strictObject({
       target: settlingTargetSchema,

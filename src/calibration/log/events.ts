@@ -54,7 +54,9 @@ export const readingsTakenSchema = z
     unit: z.enum(channelUnits),
     times: z.array(z.number().nonnegative()).min(1),
     values: z.array(z.number()).min(1),
-    wire: z.array(z.string()).optional(),
+    wire: z.array(z.string()).optional().describe("the digits as they came over the wire, or as a person typed them"),
+    by: text.optional().describe("who read it and typed it in, where no wire brought it"),
+    confirmed: z.literal(true).optional().describe("it was questioned, and confirmed as read"),
   })
   .refine((block) => block.times.length === block.values.length, { error: "times and values must be equally many" })
   .refine((block) => block.wire === undefined || block.wire.length === block.values.length, {
@@ -73,6 +75,7 @@ export const settlingEvidenceSchema = z.strictObject({
   autocorrelation: z.number(),
   target: z.number().positive().describe("K"),
   U: z.number().nonnegative().optional().describe("expanded uncertainty of the estimate, 95 %, K"),
+  typed: z.int().min(3).optional().describe("it was judged on so many readings typed by a person"),
   judgement: z
     .enum(["own", "both", "rules"])
     .optional()
@@ -108,7 +111,37 @@ export const runEventSchema = z.discriminatedUnion("kind", [
     channel: identifierSchema,
     time: z.number(),
     reason: text,
+    by: text.optional(),
   }),
+  z
+    .strictObject({
+      kind: z.literal("reading-asked"),
+      ...place,
+      pass: pass.optional(),
+      point: point.optional(),
+      channels: z.array(identifierSchema).min(1),
+    })
+    .describe("a person was asked to read these channels"),
+  z
+    .strictObject({
+      kind: z.literal("reading-questioned"),
+      ...place,
+      channel: identifierSchema,
+      time: z.number().nonnegative(),
+      value: z.number(),
+      typed: text.describe("as it was typed"),
+      question: text,
+      by: text,
+    })
+    .describe("a typed reading that is not likely: not taken until it is confirmed as read, or typed again"),
+  z
+    .strictObject({
+      kind: z.literal("set-point-confirmed"),
+      ...place,
+      temperature: z.number(),
+      by: text,
+    })
+    .describe("a person has set the heat source to it, and switched it on"),
   z.strictObject({
     kind: z.literal("point-settled"),
     ...place,
@@ -204,6 +237,35 @@ export const runEventSchema = z.discriminatedUnion("kind", [
     until: z.number().nullable().describe("when the source is switched off because nobody came back, s"),
     by: text,
   }),
+  z
+    .strictObject({
+      kind: z.literal("source-lost"),
+      ...place,
+      setPoint: z.number().nullable().describe("what it was last sent to, °C"),
+      output: z.boolean().describe("how its output was last switched"),
+      temperature: z.number().nullable().describe("what its own sensor read last, °C"),
+      seen: z.number().nullable().describe("when that was, s"),
+      reason: text,
+    })
+    .describe("contact with the heat source was lost; how it was left, as far as is known"),
+  z
+    .strictObject({
+      kind: z.literal("source-found"),
+      ...place,
+      setPoint: z.number().nullable().describe("by its own word, °C; null where it cannot be asked"),
+      output: z.boolean().nullable(),
+      by: text,
+    })
+    .describe("contact with the heat source is back, and it was asked how it stands before the run went on"),
+  z
+    .strictObject({
+      kind: z.literal("set-point-stepped"),
+      ...place,
+      pass: pass.optional(),
+      point: point.optional(),
+      temperature: z.number(),
+    })
+    .describe("a step on the way to a point, where a limit holds the way back and the source has no ramp of its own"),
   z.strictObject({ kind: z.literal("break-overrun"), ...place, reason: text }),
   z.strictObject({
     kind: z.literal("check-begun"),

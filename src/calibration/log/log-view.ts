@@ -4,6 +4,7 @@ import type { Direction, Pass } from "../job/procedure.ts";
 import { ChannelReadings } from "./channel-readings.ts";
 import type { RunEvent, RunEventOf, RunOpened } from "./events.ts";
 import { jobAfter } from "./job-after.ts";
+import type { RunLog } from "./kept-log.ts";
 import { checkSequence } from "./parse-log.ts";
 import { SweepHistories, type SweepHistory } from "./sweep-history.ts";
 
@@ -145,7 +146,7 @@ const epochsOf = (log: readonly RunEvent[], job: Job): { readonly from: number; 
 };
 
 /** Checks the log's sequence (`log.invalid`, thrown) and sorts it into what evaluation asks for. */
-export const logView = (log: readonly RunEvent[]): LogView => {
+export const logView = (log: RunLog): LogView => {
   checkSequence(log);
   const blocks = new Map<string, RunEventOf<"readings-taken">[]>();
   const histories = new Histories();

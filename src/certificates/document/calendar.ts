@@ -42,3 +42,13 @@ export const isDay = (text: string): boolean => {
   const match = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
   return match !== null && dayText(dayNumber(Number(match[1]), Number(match[2]), Number(match[3]))) === text;
 };
+
+/** The same day so many months later, or the last day of that month where it has no such day. */
+export const monthsAfter = (day: string, months: number): string => {
+  const [year, month, date] = day.split("-").map(Number) as [number, number, number];
+  const index = year * 12 + month - 1 + months;
+  const [laterYear, laterMonth] = [Math.floor(index / 12), (index % 12) + 1];
+  const first = dayNumber(laterYear, laterMonth, 1);
+  const length = dayNumber(laterMonth === 12 ? laterYear + 1 : laterYear, (laterMonth % 12) + 1, 1) - first;
+  return dayText(first + Math.min(date, length) - 1);
+};

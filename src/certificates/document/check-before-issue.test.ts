@@ -259,7 +259,10 @@ describe("warnings", () => {
   test.each<[string, (job: Job) => Job, RegExp]>([
     [
       "interval",
-      (job) => ({ ...job, conditions: { ...job.conditions, remarks: "Next calibration in May" } }),
+      (job) => ({
+        ...job,
+        items: job.items.map((item) => ({ ...item, condition: "Sticker: next calibration in May" })),
+      }),
       /recommends no interval/,
     ],
     ["one person for both", (job) => ({ ...job, authorisedBy: job.technician }), /both measured and authorises/],

@@ -1,10 +1,13 @@
-import type { ItemResult, MeasuredPoint, PassResult, Result } from "#calibration";
+import type { ItemResult, Job, MeasuredPoint, PassResult, Result } from "#calibration";
 import type { CheckInput } from "./check-input.ts";
 import { hasFindings } from "./check-switch.ts";
-import { passNames } from "./english.ts";
+import { english } from "./words/english.ts";
 import type { Finding } from "./model.ts";
 import { eventsOf, openedRun } from "./opened-run.ts";
+import { belowCapability } from "./scope.ts";
 import { decimal, plainNumber, withUnit } from "./typeset.ts";
+
+const { passNames } = english.paper;
 
 interface Place {
   readonly item: ItemResult;
@@ -55,6 +58,13 @@ const pointStops = (place: Place, point: MeasuredPoint): readonly Finding[] => {
   return findings;
 };
 
+/** U is never below the laboratory's stated capability (ILAC-P14:09/2020, from memory). */
+const capabilityStops = (job: Job, result: Result): readonly Finding[] =>
+  belowCapability(job, result).map(({ item, pass, temperature, printed, least }) => ({
+    clause: "ILAC-P14",
+    message: `${item.tag}, ${passNames[pass].toLowerCase()}, ${withUnit(decimal(temperature), "°C")}: U = ${printed} K is smaller than the capability that the laboratory states there, ${withUnit(decimal(least), "K")}. Look for what the budget lacks; the certificate cannot promise more than the capability.`,
+  }));
+
 /** What forbids issue in the results themselves. */
 export const measurementStops = ({ log, result }: CheckInput): readonly Finding[] => {
   const { job } = openedRun(log);
@@ -91,7 +101,7 @@ export const measurementStops = ({ log, result }: CheckInput): readonly Finding[
             "The job names no decision rule, so no conformity can be stated. Give procedure.decision in the job.",
         },
       ];
-  return [...rule, ...missing, ...empty, ...points];
+  return [...rule, ...missing, ...empty, ...points, ...capabilityStops(job, result)];
 };
 
 const measured = (item: ItemResult, name: PassResult["pass"]): boolean =>

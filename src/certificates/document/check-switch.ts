@@ -1,7 +1,9 @@
 import type { PassResult, SwitchResult } from "#calibration";
 import type { CheckInput } from "./check-input.ts";
-import { passNames } from "./english.ts";
+import { english } from "./words/english.ts";
 import type { Finding } from "./model.ts";
+
+const { passNames } = english.paper;
 
 interface Place {
   readonly name: string;

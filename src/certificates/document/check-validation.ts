@@ -1,8 +1,10 @@
 import type { PointValidation, ValidatedPoint } from "#calibration";
 import type { CheckInput } from "./check-input.ts";
-import { passNames } from "./english.ts";
+import { english } from "./words/english.ts";
 import type { Finding } from "./model.ts";
 import { decimal, withUnit } from "./typeset.ts";
+
+const { passNames } = english.paper;
 
 const clause = "JCGM 101, 8";
 

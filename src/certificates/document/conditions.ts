@@ -1,115 +1,90 @@
 import type { Job, Kit } from "#calibration";
 import { factsOf } from "./facts.ts";
 import type { Equipment, Fact, Influence } from "./model.ts";
-import { decimal, withHalfWidth, withUnit } from "./typeset.ts";
-
-const settlingText = ({ settling }: Job["procedure"]): string => {
-  const { target } = settling;
-  const limit =
-    target.kelvin === undefined
-      ? `${withUnit(decimal((target.fractionOfTolerance ?? 0) * 100), "%")} of the tolerance`
-      : withUnit(decimal(target.kelvin), "K");
-  return `Readings began when the difference between item and reference had settled: what was still missing, together with the uncertainty of that difference, had to be within ${limit}, judged over ${withUnit(decimal(settling.minimumWindow), "s")} or more. What was left of it is part of the uncertainty.`;
-};
-
-const sourceClasses = { bath: "stirred bath", "dry-block": "dry block", furnace: "furnace" } as const;
-
-const directionText = (temperatures: readonly number[]): string => {
-  const rising = temperatures.every((t, index) => index === 0 || t > temperatures[index - 1]!);
-  const falling = temperatures.every((t, index) => index === 0 || t < temperatures[index - 1]!);
-  if (temperatures.length === 1) return "one point";
-  return rising ? "in rising order" : falling ? "in falling order" : "in the order of the table";
-};
+import { decimal } from "./typeset.ts";
+import type { Writing } from "./writing.ts";
 
 type Pairs = readonly (readonly [string, string])[];
 
+const settlingText = ({ settling }: Job["procedure"], { words, set }: Writing): string => {
+  const { target } = settling;
+  const limit =
+    target.kelvin === undefined
+      ? words.conditions.ofTolerance(set.unit(decimal((target.fractionOfTolerance ?? 0) * 100), "%"))
+      : set.unit(decimal(target.kelvin), "K");
+  return words.conditions.settlingOf(limit, set.unit(decimal(settling.minimumWindow), "s"));
+};
+
+const orderText = (temperatures: readonly number[], { words }: Writing): string => {
+  const { orders } = words.conditions;
+  if (temperatures.length === 1) return orders.one;
+  if (temperatures.every((t, index) => index === 0 || t > temperatures[index - 1]!)) return orders.rising;
+  return temperatures.every((t, index) => index === 0 || t < temperatures[index - 1]!) ? orders.falling : orders.table;
+};
+
 /** How readings at rest were made. */
-const restingFacts = ({ procedure, kit }: Job): Pairs => [
-  [
-    "Principle",
-    `Comparison with a reference thermometer in a ${sourceClasses[kit.source.class]}. The error is the indication of the item minus the reference temperature, from readings of both at the same moments.`,
-  ],
-  ["Points", `Visited ${directionText(procedure.points.map((point) => point.temperature))}.`],
-  [
-    "Readings",
-    `${procedure.readings.count} readings of each channel at each point, ${withUnit(decimal(procedure.readings.interval), "s")} apart.`,
-  ],
-  ["Settling", settlingText(procedure)],
-];
+const restingFacts = ({ procedure, kit }: Job, writing: Writing): Pairs => {
+  const { conditions: said } = writing.words;
+  const temperatures = procedure.points.map((point) => point.temperature);
+  return [
+    [said.principle, said.comparison(said.sources[kit.source.class])],
+    [said.points, said.visited(orderText(temperatures, writing))],
+    [
+      said.readings,
+      said.readingsOf(String(procedure.readings.count), writing.set.unit(decimal(procedure.readings.interval), "s")),
+    ],
+    [said.settling, settlingText(procedure, writing)],
+  ];
+};
 
 /** How a switch was taken past its trip. */
-const rampFacts = ({ procedure, kit }: Job, ramp: NonNullable<Job["procedure"]["ramp"]>): Pairs => {
-  const rates = [...new Set([ramp.rate, ramp.slowRate ?? ramp.rate])].map(decimal).join(" and ");
-  const cycles = ramp.cycles === 1 ? "once" : `${ramp.cycles} times`;
-  const by =
-    ramp.by === "source"
-      ? "by the source's own ramp"
-      : `by moving the set point in steps of ${withUnit(decimal(ramp.step), "K")} or little more`;
+const rampFacts = (
+  { procedure, kit }: Job,
+  ramp: NonNullable<Job["procedure"]["ramp"]>,
+  { words, set }: Writing,
+): Pairs => {
+  const { conditions: said } = words;
+  const rates = words.paper.and([...new Set([ramp.rate, ramp.slowRate ?? ramp.rate])].map((rate) => set.decimal(rate)));
+  const by = ramp.by === "source" ? said.byRamp : said.bySteps(set.unit(decimal(ramp.step), "K"));
   return [
-    [
-      "Principle",
-      `The temperature of a ${sourceClasses[kit.source.class]} was taken slowly past the change of the contact, both ways, beside a reference thermometer. The temperature of a change is that of the reference at the moment of the change, interpolated between the readings before and after; chatter counts to the time between them.`,
-    ],
-    [
-      "Ramps",
-      `${cycles} each way, at ${withUnit(rates, "K/min")}, ${by}, after a rest of ${withUnit(decimal(ramp.soak), "s")}.`,
-    ],
-    [
-      "Readings",
-      `The contact and the reference were read every ${withUnit(decimal(procedure.readings.interval), "s")}.`,
-    ],
-    [
-      "Change",
-      `A change counts once the contact has stayed for ${withUnit(decimal(ramp.hold), "s")}; dead band is the change rising minus the change falling.`,
-    ],
+    [said.principle, said.rampPrinciple(said.sources[kit.source.class])],
+    [said.ramps, said.rampsOf(ramp.cycles, set.unit(rates, "K/min"), by, set.unit(decimal(ramp.soak), "s"))],
+    [said.readings, said.rampReadings(set.unit(decimal(procedure.readings.interval), "s"))],
+    [said.change, said.changeOf(set.unit(decimal(ramp.hold), "s"))],
   ];
 };
 
 /** Method and conditions that influence the results (ISO/IEC 17025:2017, 7.8.2.1 f and 7.8.4.1 b). */
-export const conditionFacts = (job: Job): readonly Fact[] => {
+export const conditionFacts = (job: Job, writing: Writing): readonly Fact[] => {
   const { procedure, conditions, kit } = job;
+  const { words, set } = writing;
+  const { conditions: said } = words;
+  const { identifier, revision, title } = procedure.method;
+  const humidity = conditions.relativeHumidity;
   return factsOf([
-    ["Method", `${procedure.method.identifier}, revision ${procedure.method.revision}: ${procedure.method.title}`],
-    ...(procedure.ramp === undefined ? restingFacts(job) : rampFacts(job, procedure.ramp)),
+    [said.method, words.paper.facts.methodTitled(identifier, revision, title)],
+    ...(procedure.ramp === undefined ? restingFacts(job, writing) : rampFacts(job, procedure.ramp, writing)),
+    [said.ambient, set.halfWidth(conditions.ambientTemperature.value, conditions.ambientTemperature.halfWidth, "°C")],
+    [said.humidity, humidity === undefined ? null : set.halfWidth(humidity.value, humidity.halfWidth, "%")],
     [
-      "Ambient temperature",
-      withHalfWidth(conditions.ambientTemperature.value, conditions.ambientTemperature.halfWidth, "°C"),
+      said.referenceImmersed,
+      kit.reference.immersion === undefined ? null : set.unit(decimal(kit.reference.immersion), "mm"),
     ],
-    [
-      "Relative humidity",
-      conditions.relativeHumidity === undefined
-        ? null
-        : withHalfWidth(conditions.relativeHumidity.value, conditions.relativeHumidity.halfWidth, "%"),
-    ],
-    [
-      "Reference immersed",
-      kit.reference.immersion === undefined ? null : withUnit(decimal(kit.reference.immersion), "mm"),
-    ],
-    ["Remarks", conditions.remarks],
+    [said.remarks, conditions.remarks],
   ]);
 };
 
 /** Influence conditions with their numbers, for the machine-readable form. */
-export const influencesOf = (job: Job): readonly Influence[] => {
+export const influencesOf = (job: Job, { words }: Writing): readonly Influence[] => {
   const { conditions, kit, items } = job;
-  const depths = items.flatMap((item) =>
-    item.immersion === undefined
-      ? []
-      : [
-          {
-            id: "immersion-item" as const,
-            name: `Immersion depth of ${item.tag}`,
-            unit: "mm" as const,
-            value: decimal(item.immersion),
-            halfWidth: null,
-          },
-        ],
-  );
+  const { conditions: said } = words;
+  const depth = (id: "immersion-item" | "immersion-reference", name: string, value: number | undefined): Influence[] =>
+    value === undefined ? [] : [{ id, name, unit: "mm", value: decimal(value), halfWidth: null }];
   const humidity = conditions.relativeHumidity;
   return [
     {
       id: "ambient-temperature",
-      name: "Ambient temperature",
+      name: said.ambient,
       unit: "°C",
       value: decimal(conditions.ambientTemperature.value),
       halfWidth: decimal(conditions.ambientTemperature.halfWidth),
@@ -119,63 +94,47 @@ export const influencesOf = (job: Job): readonly Influence[] => {
       : [
           {
             id: "relative-humidity" as const,
-            name: "Relative humidity",
+            name: said.humidity,
             unit: "%" as const,
             value: decimal(humidity.value),
             halfWidth: decimal(humidity.halfWidth),
           },
         ]),
-    ...(kit.reference.immersion === undefined
-      ? []
-      : [
-          {
-            id: "immersion-reference" as const,
-            name: "Immersion depth of the reference",
-            unit: "mm" as const,
-            value: decimal(kit.reference.immersion),
-            halfWidth: null,
-          },
-        ]),
-    ...depths,
+    ...depth("immersion-reference", said.referenceImmersed, kit.reference.immersion),
+    ...items.flatMap((item) => depth("immersion-item", said.itemImmersed(item.tag), item.immersion)),
   ];
 };
 
 /** The kit as the certificate lists it. */
-export const equipmentOf = ({ reference, readout, source }: Kit): readonly Equipment[] => [
-  {
-    role: "reference",
-    roleText: "Reference thermometer",
-    id: reference.id,
-    description: reference.description,
-    model: reference.model ?? null,
-    serial: reference.serial,
-    certificate: reference.calibration.certificate,
-    laboratory: reference.calibration.laboratory,
-    date: reference.calibration.date,
-    due: reference.calibration.due,
-  },
-  {
-    role: "readout",
-    roleText: "Readout",
-    id: readout.id,
-    description: readout.description,
-    model: readout.model ?? null,
-    serial: readout.serial,
-    certificate: readout.calibration.certificate,
-    laboratory: readout.calibration.laboratory,
-    date: readout.calibration.date,
-    due: readout.calibration.due,
-  },
-  {
-    role: "source",
-    roleText: "Heat source",
-    id: source.id,
-    description: source.description,
-    model: source.model ?? null,
-    serial: source.serial,
-    certificate: null,
-    laboratory: null,
-    date: source.characterised ?? null,
-    due: null,
-  },
-];
+export const equipmentOf = ({ reference, readout, source }: Kit, { words }: Writing): readonly Equipment[] => {
+  const { day } = words.paper;
+  const { roles } = words.conditions;
+  const calibrated = (role: "reference" | "readout", entry: Kit["reference"] | Kit["readout"]): Equipment => ({
+    role,
+    roleText: roles[role],
+    id: entry.id,
+    description: entry.description,
+    model: entry.model ?? null,
+    serial: entry.serial,
+    certificate: entry.calibration.certificate,
+    laboratory: entry.calibration.laboratory,
+    date: day(entry.calibration.date),
+    due: day(entry.calibration.due),
+  });
+  return [
+    calibrated("reference", reference),
+    calibrated("readout", readout),
+    {
+      role: "source",
+      roleText: roles.source,
+      id: source.id,
+      description: source.description,
+      model: source.model ?? null,
+      serial: source.serial,
+      certificate: null,
+      laboratory: null,
+      date: source.characterised === undefined ? null : day(source.characterised),
+      due: null,
+    },
+  ];
+};

@@ -1,8 +1,11 @@
 import { describe, expect, it } from "vitest";
 import type { FittedItem, Item, ItemResult } from "#calibration";
-import { adjustedItem, fittedTable, sampleJob } from "../fixtures/sample-run.test-support.ts";
+import { adjustedItem, fittedTable, sampleJob, sampleResult } from "../fixtures/sample-run.test-support.ts";
 import { fitSection } from "./fit-section.ts";
 import { itemSection } from "./item-section.ts";
+import { writingIn } from "./writing.ts";
+
+const en = writingIn("en");
 
 const job = sampleJob();
 const item: Item = { ...job.items[0]!, sensor: { kind: "thermocouple", type: "N" } };
@@ -15,7 +18,7 @@ const withFit = (fit: ItemResult["passes"][number]["fit"], pass: 0 | 1 = 1): Ite
 };
 const callendar = fittedTable({ from: -50, rows: 45, step: 5 });
 const of = (changes: Partial<FittedItem>, from: Item = item) =>
-  fitSection(from, withFit({ ...callendar, ...changes }))!;
+  fitSection(from, withFit({ ...callendar, ...changes }), en)!;
 const coefficient = (name: string, value: number, unit = "") => ({
   name,
   value,
@@ -30,7 +33,7 @@ describe("the section of a fitted item", () => {
     expect(section.equation).toMatch(
       /^R\(t\) = R₀·\[1 \+ A·t \+ B·t² \+ C·\(t − 100 °C\)·t³\], the term with C below 0 °C only; .*IEC\u00a060751/,
     );
-    expect(fitSection(item, withFit(callendar, 0))!.heading).toBe(
+    expect(fitSection(item, withFit(callendar, 0), en)!.heading).toBe(
       "Equation of the item as found, before any adjustment",
     );
   });
@@ -116,11 +119,12 @@ describe("the section of a fitted item", () => {
   });
 
   it("is left out where there is no fit, and a remark says why where one was asked for", () => {
-    expect(fitSection(item, adjustedItem(job))).toBeNull();
+    expect(fitSection(item, adjustedItem(job), en)).toBeNull();
     const refused = withFit({ status: "not-fitted", reason: "3 points do not determine 4 coefficients" });
-    expect(fitSection(item, refused)).toBeNull();
-    expect(itemSection([], job, item, refused).passes[1]!.remarks).toContain(
-      "No equation was fitted: 3 points do not determine 4 coefficients.",
-    );
+    expect(fitSection(item, refused, en)).toBeNull();
+    expect(
+      itemSection(item, refused, { log: [], job, result: sampleResult(job, [refused]), writing: en }).passes[1]!
+        .remarks,
+    ).toContain("No equation was fitted: 3 points do not determine 4 coefficients.");
   });
 });

@@ -3,6 +3,7 @@ import type { GlobalRiskStatement, Job, NoGlobalRisk, Result } from "#calibratio
 import { sampleRun } from "../fixtures/sample-run.test-support.ts";
 import { checkBeforeIssue } from "./check-before-issue.ts";
 import { globalRiskStatements } from "./global-risk-statement.ts";
+import { writingIn } from "./writing.ts";
 
 const stated: GlobalRiskStatement = {
   status: "stated",
@@ -39,12 +40,12 @@ describe("global risk on the certificate", () => {
   const result = withRisks(run.result, [stated, none]);
 
   test("stands there only where the customer asked for it", () => {
-    expect(globalRiskStatements(jobOf(sampleRun()), result)).toEqual([]);
-    expect(globalRiskStatements(jobOf(run), run.result)).toEqual([]);
+    expect(globalRiskStatements(jobOf(sampleRun()), result, writingIn("en"))).toEqual([]);
+    expect(globalRiskStatements(jobOf(run), run.result, writingIn("en"))).toEqual([]);
   });
 
   test("names consumer's and producer's risk, the prior, and that it is not of this item [C41]", () => {
-    const [statement, ...others] = globalRiskStatements(jobOf(run), result);
+    const [statement, ...others] = globalRiskStatements(jobOf(run), result, writingIn("en"));
     expect(others).toEqual([]);
     const text = statement!.text.replaceAll(/[\u00a0\u2009\u202f]/g, " ");
     expect(text).toContain("It judges the rule and not the item that was measured");

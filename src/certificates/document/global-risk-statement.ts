@@ -1,25 +1,28 @@
 import type { GlobalRiskStatement, Job, MeasuredPoint, NoGlobalRisk, Result } from "#calibration";
 import type { CheckInput } from "./check-input.ts";
-import { passNames } from "./english.ts";
 import type { Finding, Statement } from "./model.ts";
 import { openedRun } from "./opened-run.ts";
-import { decimal, percent, setMinus, significant, withUnit } from "./typeset.ts";
+import { decimal, significant } from "./typeset.ts";
+import type { Writing } from "./writing.ts";
 
 type Stated = MeasuredPoint & { readonly globalRisk: GlobalRiskStatement | NoGlobalRisk };
 
 const isStated = (point: Result["items"][number]["passes"][number]["points"][number]): point is Stated =>
   point.status === "measured" && "globalRisk" in point && point.globalRisk !== undefined;
 
-const pointWords = ({ nominal, globalRisk }: Stated): string => {
-  const at = withUnit(setMinus(decimal(nominal)), "°C");
-  if (globalRisk.status === "not-stated") return `${at} not stated`;
-  return `${at} ${percent(globalRisk.consumer)} and ${percent(globalRisk.producer)}`;
+const pointWords = ({ nominal, globalRisk }: Stated, { words, set }: Writing): string => {
+  const at = set.unit(decimal(nominal), "°C");
+  const said = words.statements.globalRisk;
+  return globalRisk.status === "not-stated"
+    ? said.notStated(at)
+    : said.stated(at, set.percent(globalRisk.consumer), set.percent(globalRisk.producer));
 };
 
-const priorWords = (points: readonly Stated[]): string => {
+const priorWords = (points: readonly Stated[], { words, set }: Writing): string => {
   const priors = points.flatMap(({ globalRisk }) => (globalRisk.status === "stated" ? [globalRisk.prior] : []));
   const [first] = priors;
   if (first === undefined) return "";
+  const said = words.statements.globalRisk;
   const from = priors.map((prior) => prior.from).sort()[0]!;
   const to = priors
     .map((prior) => prior.to)
@@ -27,20 +30,23 @@ const priorWords = (points: readonly Stated[]): string => {
     .at(-1)!;
   const sds = priors.map(({ sd }) => sd);
   const [least, most] = [significant(Math.min(...sds), 2), significant(Math.max(...sds), 2)];
-  const whose = first.of === "item" ? "the item's own earlier errors" : "earlier errors of items of its class";
-  return ` (prior: ${whose} from ${from} to ${to}, standard deviation ${least === most ? withUnit(least, "K") : `${least}\u00a0K to ${withUnit(most, "K")}`} without the part of their measurements)`;
+  const deviation =
+    least === most ? set.unit(least, "K") : said.spread(set.number(`${least}\u00a0K`), set.unit(most, "K"));
+  const { day } = words.paper;
+  return said.prior(first.of === "item" ? "item" : "class", day(from), day(to), deviation);
 };
 
 /** Global risks where the customer asked for them: one statement, one clause of it for each pass of each item. */
-export const globalRiskStatements = (job: Job, result: Result): readonly Statement[] => {
+export const globalRiskStatements = (job: Job, result: Result, writing: Writing): readonly Statement[] => {
   if (job.procedure.stateGlobalRisk !== true) return [];
+  const { words } = writing;
+  const said = words.statements.globalRisk;
   const parts = result.items.flatMap((item) =>
     item.passes.flatMap(({ pass, points }) => {
       const stated = points.filter(isStated);
       if (stated.length === 0) return [];
-      return [
-        `${item.tag} ${passNames[pass].toLowerCase()}${priorWords(stated)}, consumer's and producer's risk: ${stated.map(pointWords).join("; ")}.`,
-      ];
+      const list = stated.map((point) => pointWords(point, writing)).join("; ");
+      return [said.part(item.tag, words.paper.passNames[pass], priorWords(stated, writing), list)];
     }),
   );
   if (parts.length === 0) return [];
@@ -48,8 +54,8 @@ export const globalRiskStatements = (job: Job, result: Result): readonly Stateme
     {
       id: "global-risk",
       clause: "JCGM 106, 9.5",
-      heading: "Global risk",
-      text: `For each point the probability, before anything is measured, that an item with this history is accepted though it does not conform (consumer's risk), and that it is rejected though it conforms (producer's risk). It judges the rule and not the item that was measured; of that item the tables speak. ${parts.join(" ")}`,
+      heading: words.statements.headings["global-risk"],
+      text: said.text(parts.join(" ")),
     },
   ];
 };

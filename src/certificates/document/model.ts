@@ -1,24 +1,15 @@
 import type { Decision, Pass } from "#calibration";
+import type { Language } from "./issue-data.ts";
+import type { DataWords } from "./words/words.ts";
 
-/** Languages in which a certificate can be written. */
-export type Language = "en";
-
-/** What the person who issues adds to the log: number, day and name. */
-export interface IssueData {
-  /** Number of the certificate; the job's own certificate number, or the job's number, where it is left out. */
-  readonly number?: string;
-  /** Day of issue, year-month-day. */
-  readonly date: string;
-  /** Who authorises; the job's `authorisedBy` where it is left out. */
-  readonly authorisedBy?: string;
-  /** A preview carries a band that says that it is not issued. */
-  readonly preview?: boolean;
-}
+export type { IssueData, Language } from "./issue-data.ts";
 
 /** A label and its text, for the lists of facts. */
 export interface Fact {
   readonly label: string;
   readonly text: string;
+  /** Differs from the certificate that this one amends. */
+  readonly changed?: boolean;
 }
 
 /** A number as it is set on paper, and as a program reads it (ASCII). */
@@ -34,6 +25,7 @@ export interface PartyText {
   readonly accreditation: string | null;
   /** ISO 3166-1 code of two letters; null where the job does not say. */
   readonly country: string | null;
+  readonly changed?: boolean;
 }
 
 export interface DecisionText {
@@ -133,6 +125,8 @@ export interface Picture {
   readonly heading: string;
   readonly alt: string;
   readonly caption: string;
+  /** Decimal sign of the numbers at the axes. */
+  readonly sign: "." | ",";
   readonly xLabel: string;
   readonly yLabel: string;
   readonly marks: readonly PictureMark[];
@@ -215,6 +209,8 @@ export interface Statement {
     | "decision-rule"
     | "global-risk"
     | "deviations"
+    | "customer-data"
+    | "accreditation"
     | "scope"
     | "reproduction"
     | "stability";
@@ -239,19 +235,53 @@ export interface SummaryRow {
   readonly outcomes: readonly { readonly heading: string; readonly decision: DecisionText }[];
 }
 
+/** One thing that an amendment changes (ISO/IEC 17025:2017, 7.8.8). */
+export interface AmendedThing {
+  readonly what: string;
+  readonly before: string;
+  readonly after: string;
+}
+
+/** What an amended certificate says of the one that it replaces. */
+export interface AmendmentText {
+  readonly number: string;
+  /** Day of issue of the replaced certificate, year-month-day. */
+  readonly date: string;
+  readonly reason: string;
+  /** SHA-256 of the replaced certificate's XML; null where it had none. */
+  readonly sha256: string | null;
+  readonly text: string;
+  readonly columns: { readonly what: string; readonly before: string; readonly after: string };
+  readonly changes: readonly AmendedThing[];
+  /** Said where no figure of a result differs. */
+  readonly note: string | null;
+}
+
 /** The whole certificate: every text, table row and mark decided. Renderers place it; they decide nothing. */
 export interface CertificateDocument {
   readonly format: "dwellpoint-certificate/1";
   readonly language: Language;
   readonly title: string;
   readonly number: string;
+  /** In a further language: which text holds. Null in the first. */
+  readonly translation: string | null;
+  readonly amendment: AmendmentText | null;
   /** Plain bands at the top of every page: rehearsal, preview, not fit for issue. */
   readonly bands: readonly string[];
   readonly rehearsal: boolean;
   readonly laboratory: PartyText;
   readonly customer: PartyText;
   readonly place: string;
-  readonly dates: { readonly begun: string; readonly ended: string; readonly issued: string };
+  /** Days as year-month-day; receipt and the agreed next calibration where there are any. */
+  readonly dates: {
+    readonly begun: string;
+    readonly ended: string;
+    readonly issued: string;
+    readonly received: string | null;
+    readonly due: string | null;
+  };
+  /** The same days as the language writes them. */
+  readonly issuedText: string;
   readonly facts: readonly Fact[];
   readonly summary: readonly SummaryRow[];
   /** What the statement of conformity rests on, in a sentence. */
@@ -273,6 +303,8 @@ export interface CertificateDocument {
     readonly facts: readonly Fact[];
   };
   readonly labels: Readonly<Record<LabelKey, string>>;
+  /** Further words that only programs and labels use, in this language. */
+  readonly data: DataWords;
 }
 
 export type LabelKey =
@@ -302,7 +334,11 @@ export type LabelKey =
   | "adjustment"
   | "notCalibrated"
   | "description"
-  | "attachment";
+  | "attachment"
+  | "amendment"
+  | "logo"
+  | "changed"
+  | "symbol";
 
 /** Something that the check before issue found: the clause and a sentence that says what to do. */
 export interface Finding {

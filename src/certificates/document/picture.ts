@@ -1,6 +1,7 @@
 import type { DecisionRule, Item, ItemResult, MeasuredPoint, PassResult } from "#calibration";
 import type { Picture, PictureLimit, PictureMark } from "./model.ts";
-import { setMinus } from "./typeset.ts";
+import { decimal } from "./typeset.ts";
+import type { Writing } from "./writing.ts";
 
 const measuredIn = (pass: PassResult): readonly MeasuredPoint[] =>
   pass.points.filter((point): point is MeasuredPoint => point.status === "measured");
@@ -25,48 +26,53 @@ const limitsOf = (pass: PassResult): readonly PictureLimit[] => {
   return [...seen.values()].toSorted((a, b) => a.temperature - b.temperature);
 };
 
-const altText = (item: Item, passes: readonly PassResult[]): string => {
+const altText = (item: Item, passes: readonly PassResult[], { words, set }: Writing): string => {
+  const { picture: said } = words.item;
   const lines = passes.map((pass) => {
-    const points = measuredIn(pass).map(
-      (point) =>
-        `${setMinus(point.reported.error)} K with U = ${point.reported.U} K at ${setMinus(String(point.nominal))} °C`,
+    const points = measuredIn(pass).map((point) =>
+      said.altPoint(
+        set.number(`${point.reported.error} K`),
+        set.number(`${point.reported.U} K`),
+        set.number(`${decimal(point.nominal)} °C`),
+      ),
     );
-    return `${pass.pass === "as-found" ? "As found" : "As left"}: ${points.join("; ")}.`;
+    return `${words.paper.passNames[pass.pass]}: ${points.join("; ")}.`;
   });
-  return `Errors of ${item.tag} over temperature, with expanded uncertainty, against the tolerance. ${lines.join(" ")}`;
+  return said.alt(item.tag, lines.join(" "));
 };
 
 /** The picture of an item's errors; null where nothing was measured. */
-export const pictureOf = (item: Item, result: ItemResult, rule: DecisionRule): Picture | null => {
+export const pictureOf = (item: Item, result: ItemResult, rule: DecisionRule, writing: Writing): Picture | null => {
+  const { words } = writing;
+  const { picture: said } = words.item;
+  const { passNames } = words.paper;
   const passes = result.passes.filter((pass) => measuredIn(pass).length > 0);
   const last = passes.at(-1);
   if (last === undefined) return null;
   const limits = limitsOf(last);
   const guarded = rule.kind !== "simple" && limits.length > 0;
   const has = (name: "as-found" | "as-left"): boolean => passes.some((pass) => pass.pass === name);
-  const both = passes.length > 1;
   return {
-    heading: "Errors and their uncertainty",
-    alt: altText(item, passes),
+    heading: said.heading,
+    alt: altText(item, passes, writing),
     caption: [
-      "Bars show the expanded uncertainty U; where it is smaller than the mark they lie behind it.",
-      limits.length > 0
-        ? "Limits are joined by straight lines between the points."
-        : "No tolerance applies at these points.",
-      guarded && both ? "The guard band drawn is that of the results as left." : "",
+      said.bars,
+      limits.length > 0 ? said.joinedLimits : said.noTolerance,
+      guarded && passes.length > 1 ? said.guardOfLeft : "",
     ]
       .filter((sentence) => sentence !== "")
       .join(" "),
-    xLabel: "Temperature (ITS-90) / °C",
-    yLabel: "Error of indication / K",
+    sign: writing.set.sign,
+    xLabel: said.x,
+    yLabel: said.y,
     marks: passes.flatMap(marksOf),
     limits,
     guarded,
     legend: {
-      asFound: has("as-found") ? "As found" : null,
-      asLeft: has("as-left") ? "As left" : null,
-      tolerance: limits.length > 0 ? (guarded ? "Within acceptance limits" : "Within tolerance") : null,
-      guard: guarded ? "Guard band" : null,
+      asFound: has("as-found") ? passNames["as-found"] : null,
+      asLeft: has("as-left") ? passNames["as-left"] : null,
+      tolerance: limits.length > 0 ? (guarded ? said.withinAcceptance : said.withinTolerance) : null,
+      guard: guarded ? said.guard : null,
     },
   };
 };

@@ -1,14 +1,13 @@
 import type { XMLBuilder } from "xmlbuilder2/lib/interfaces.js";
 import type {
-  Equipment,
+  CertificateDocument,
   FitSection,
   Influence,
-  ItemSection,
   PassSection,
   ResultRow,
   SwitchRow,
 } from "../document/model.ts";
-import { addText, type Writer, xmlText } from "./dcc-text.ts";
+import { addContents, addText, type Documents, type TextOf, type Writer, xmlText } from "./dcc-text.ts";
 import { kelvinText } from "./kelvin-text.ts";
 
 const kelvin = "\\kelvin";
@@ -28,49 +27,56 @@ const temperatureList = (parent: XMLBuilder, values: readonly string[]): void =>
   valueList(hybrid, values, celsius);
 };
 
-const methods: Writer = (parent, document) => {
+const methods: Writer = (parent, documents) => {
+  const [first] = documents;
   const list = parent.ele("dcc:usedMethods");
-  const uncertainty = document.statements.find(({ id }) => id === "uncertainty");
-  if (uncertainty !== undefined) {
-    const entry = list.ele("dcc:usedMethod", { refType: "basic_uncertainty" });
-    addText(entry, "dcc:name", uncertainty.heading);
-    addText(entry, "dcc:description", uncertainty.text);
-    entry.ele("dcc:norm").txt("JCGM 100:2008");
-  }
+  const uncertainty = first.statements.findIndex(({ id }) => id === "uncertainty");
+  const entry = list.ele("dcc:usedMethod", { refType: "basic_uncertainty" });
+  addText(entry, "dcc:name", documents, (document) => document.statements[uncertainty]!.heading);
+  addText(entry, "dcc:description", documents, (document) => document.statements[uncertainty]!.text);
+  entry.ele("dcc:norm").txt("JCGM 100:2008");
   const method = list.ele("dcc:usedMethod", { refType: "gp_temperatureSensor" });
-  addText(method, "dcc:name", document.method.title);
+  addText(method, "dcc:name", documents, (document) => document.method.title);
   const description = method.ele("dcc:description");
-  for (const { label, text } of document.conditions) {
-    description.ele("dcc:content", { lang: "en" }).txt(xmlText(`${label}: ${text}`));
+  for (const [index] of first.conditions.entries()) {
+    addContents(description, documents, ({ conditions }) => `${conditions[index]!.label}: ${conditions[index]!.text}`);
   }
-  method.ele("dcc:reference").txt(xmlText(`${document.method.identifier}, revision ${document.method.revision}`));
+  method.ele("dcc:reference").txt(xmlText(`${first.method.identifier}, revision ${first.method.revision}`));
 };
 
-const equipment = (parent: XMLBuilder, entry: Equipment): void => {
+const equipmentNotes = ({ equipment, data }: CertificateDocument, index: number): string[] => {
+  const { certificate, date, laboratory, due } = equipment[index]!;
+  if (certificate === null) return date === null ? [] : [data.characterised(date)];
+  return [
+    data.certificateOf(certificate, date ?? data.unknown, laboratory ?? data.unknown),
+    ...(due === null ? [] : [data.validUntil(due)]),
+  ];
+};
+
+const equipment = (parent: XMLBuilder, documents: Documents, index: number): void => {
+  const entry = documents[0].equipment[index]!;
   const element = parent.ele("dcc:measuringEquipment", { refType: "basic_normalUsed" });
-  addText(element, "dcc:name", `${entry.roleText}: ${entry.description}`);
-  const notes = [
-    entry.certificate === null
-      ? null
-      : `Certificate ${entry.certificate} of ${entry.date ?? "unknown date"}, ${entry.laboratory ?? "unknown laboratory"}`,
-    entry.due === null ? null : `Valid until ${entry.due}`,
-    entry.certificate === null && entry.date !== null ? `Characterised ${entry.date}` : null,
-  ].filter((note) => note !== null);
+  addText(element, "dcc:name", documents, (document) => {
+    const { roleText, description } = document.equipment[index]!;
+    return `${roleText}: ${description}`;
+  });
+  const notes = equipmentNotes(documents[0], index);
   if (notes.length > 0) {
     const description = element.ele("dcc:description");
-    for (const note of notes) description.ele("dcc:content", { lang: "en" }).txt(xmlText(note));
+    for (const [at] of notes.entries())
+      addContents(description, documents, (document) => equipmentNotes(document, index)[at]!);
   }
   if (entry.model !== null) element.ele("dcc:model").txt(xmlText(entry.model));
   const identifications = element.ele("dcc:identifications");
-  const identify = (issuer: string, value: string, name: string): void => {
+  const identify = (issuer: string, value: string, name: TextOf): void => {
     const identification = identifications.ele("dcc:identification");
     identification.ele("dcc:issuer").txt(issuer);
     identification.ele("dcc:value").txt(xmlText(value));
-    addText(identification, "dcc:name", name);
+    addText(identification, "dcc:name", documents, name);
   };
-  identify("manufacturer", entry.serial, "Serial number");
-  identify("calibrationLaboratory", entry.id, "Equipment");
-  if (entry.certificate !== null) identify("other", entry.certificate, "Certificate of its calibration");
+  identify("manufacturer", entry.serial, ({ data }) => data.serial);
+  identify("calibrationLaboratory", entry.id, ({ data }) => data.equipment);
+  if (entry.certificate !== null) identify("other", entry.certificate, ({ data }) => data.certificate);
 };
 
 const influenceTypes: Readonly<Record<Influence["id"], string>> = {
@@ -87,22 +93,25 @@ const influenceUnits: Readonly<Record<Influence["unit"], string>> = {
   mm: "\\milli\\metre",
 };
 
-const influence = (parent: XMLBuilder, entry: Influence): void => {
+const influence = (parent: XMLBuilder, documents: Documents, index: number): void => {
+  const entry = documents[0].influences[index]!;
+  const name: TextOf = (document) => document.influences[index]!.name;
   const element = parent.ele("dcc:influenceCondition", { refType: influenceTypes[entry.id] });
-  addText(element, "dcc:name", entry.name);
+  addText(element, "dcc:name", documents, name);
   if (entry.halfWidth !== null) {
-    addText(element, "dcc:description", `within ±${entry.halfWidth} ${entry.unit} of the value`);
+    const width = `${entry.halfWidth} ${entry.unit}`;
+    addText(element, "dcc:description", documents, ({ data }) => data.within(width));
   }
   const quantity = element.ele("dcc:data").ele("dcc:quantity");
-  addText(quantity, "dcc:name", entry.name);
+  addText(quantity, "dcc:name", documents, name);
   const real = quantity.ele("si:real");
   real.ele("si:value").txt(entry.value);
   real.ele("si:unit").txt(influenceUnits[entry.unit]);
 };
 
-const quantity = (parent: XMLBuilder, refType: string, name: string): XMLBuilder => {
+const quantity = (parent: XMLBuilder, refType: string, documents: Documents, name: TextOf): XMLBuilder => {
   const element = parent.ele("dcc:quantity", { refType });
-  addText(element, "dcc:name", name);
+  addText(element, "dcc:name", documents, name);
   return element;
 };
 
@@ -119,37 +128,31 @@ const conformityWords = {
 const limitOf = (row: ResultRow, side: "lower" | "upper"): string =>
   (row.acceptanceLimits ?? (row.decision.kind === "undecided" ? null : row.limits))?.[side] ?? "NaN";
 
-const conformity = (parent: XMLBuilder, rows: readonly ResultRow[], ruleName: string): void => {
+const conformity = (parent: XMLBuilder, rows: readonly ResultRow[], documents: Documents): void => {
   if (rows.every(({ decision }) => decision.kind === "none")) return;
   const metaData = parent.ele("dcc:measurementMetaData").ele("dcc:metaData", { refType: "basic_conformity" });
-  addText(metaData, "dcc:name", "Conformity");
-  addText(
-    metaData,
-    "dcc:declaration",
-    `Decision rule: ${ruleName}. noPass stands for a point without a statement of conformity; limits that do not exist are NaN.`,
-  );
+  addText(metaData, "dcc:name", documents, ({ data }) => data.conformity);
+  addText(metaData, "dcc:declaration", documents, ({ data, rule }) => data.conformityNote(rule.name));
   metaData.ele("dcc:conformityXMLList").txt(rows.map(({ decision }) => conformityWords[decision.kind]).join(" "));
   const data = metaData.ele("dcc:data");
-  for (const [side, name] of [
-    ["lower", "Lower"],
-    ["upper", "Upper"],
-  ] as const) {
-    valueList(
-      quantity(data, `basic_acceptanceLimit${name}`, `${name} acceptance limit`),
-      rows.map((row) => limitOf(row, side)),
-      kelvin,
+  const list = (side: "lower" | "upper", refType: string, name: TextOf, value: (row: ResultRow) => string): void => {
+    const refName = `${refType}${side === "lower" ? "Lower" : "Upper"}`;
+    valueList(quantity(data, refName, documents, name), rows.map(value), kelvin);
+  };
+  for (const side of ["lower", "upper"] as const)
+    list(
+      side,
+      "basic_acceptanceLimit",
+      (document) => document.data.acceptance[side],
+      (row) => limitOf(row, side),
     );
-  }
-  for (const [side, name] of [
-    ["lower", "Lower"],
-    ["upper", "Upper"],
-  ] as const) {
-    valueList(
-      quantity(data, `dwellpoint_toleranceLimit${name}`, `${name} limit of the tolerance`),
-      rows.map((row) => row.limits?.[side] ?? "NaN"),
-      kelvin,
+  for (const side of ["lower", "upper"] as const)
+    list(
+      side,
+      "dwellpoint_toleranceLimit",
+      (document) => document.data.tolerance[side],
+      (row) => row.limits?.[side] ?? "NaN",
     );
-  }
 };
 
 const errorList = (parent: XMLBuilder, rows: readonly ResultRow[], coverage: string): void =>
@@ -183,64 +186,80 @@ const switchTypes: Readonly<Record<SwitchRow["id"], string>> = {
 };
 
 /** Trip, reset and dead band of a switch: each a quantity of its own, with the agreed temperature and the deviation where there is one. */
-const switchQuantities = (data: XMLBuilder, rows: readonly SwitchRow[], coverage: string, ruleName: string): void => {
-  for (const { id, heading, unit, row } of rows) {
+const switchQuantities = (
+  data: XMLBuilder,
+  rows: readonly SwitchRow[],
+  documents: Documents,
+  place: PassPlace,
+): void => {
+  const { coverage } = documents[0];
+  for (const [index, { id, unit, row }] of rows.entries()) {
+    const heading: TextOf = (document) => passAt(document, place).switch![index]!.heading;
     const list = data.ele("dcc:list", { refType: "dwellpoint_switchAction" });
-    addText(list, "dcc:name", heading);
-    const value = quantity(list, `basic_measuredValue ${switchTypes[id]}`, heading);
+    addText(list, "dcc:name", documents, heading);
+    const value = quantity(list, `basic_measuredValue ${switchTypes[id]}`, documents, heading);
     uncertainList(value, [row.measured!.plain], unit === "K" ? kelvin : celsius, [row], coverage);
     if (row.nominal.plain !== "") {
-      const agreed = quantity(list, "basic_nominalValue", "Agreed temperature");
+      const agreed = quantity(list, "basic_nominalValue", documents, (document) => document.data.agreedTemperature);
       valueList(agreed, [row.nominal.plain], celsius);
     }
     if (row.error.plain === "") {
-      conformity(value, [row], ruleName);
+      conformity(value, [row], documents);
       continue;
     }
-    const deviation = quantity(list, "basic_measurementError", "Deviation from the agreed temperature");
+    const deviation = quantity(list, "basic_measurementError", documents, (document) => document.data.agreedDeviation);
     errorList(deviation, [row], coverage);
-    conformity(deviation, [row], ruleName);
+    conformity(deviation, [row], documents);
   }
 };
 
-const passResult = (parent: XMLBuilder, pass: PassSection, coverage: string, ruleName: string): void => {
+/** Which pass of which item: the same place in the document of every language. */
+interface PassPlace {
+  readonly item: number;
+  readonly pass: number;
+}
+
+const passAt = (document: CertificateDocument, { item, pass }: PassPlace): PassSection =>
+  document.items[item]!.passes[pass]!;
+
+const pointQuantities = (data: XMLBuilder, { rows }: PassSection, documents: Documents): void => {
+  const list = data.ele("dcc:list", { refType: "gp_table1" });
+  const reference = quantity(list, "basic_referenceValue", documents, (document) => document.data.reference);
+  temperatureList(
+    reference,
+    rows.map((row) => row.reference.plain),
+  );
+  const nominal = reference.ele("dcc:measurementMetaData").ele("dcc:metaData", { refType: "basic_calibrationValue" });
+  addText(nominal, "dcc:declaration", documents, (document) => document.data.calibrationPoint);
+  temperatureList(
+    nominal.ele("dcc:data").ele("dcc:quantity"),
+    rows.map((row) => row.nominal.plain),
+  );
+  temperatureList(
+    quantity(list, "basic_measuredValue", documents, (document) => document.data.indication),
+    rows.map((row) => row.indication.plain),
+  );
+  const error = quantity(list, "basic_measurementError", documents, (document) => document.data.error);
+  errorList(error, rows, documents[0].coverage);
+  conformity(error, rows, documents);
+};
+
+const passResult = (parent: XMLBuilder, documents: Documents, place: PassPlace): void => {
+  const pass = passAt(documents[0], place);
   const result = parent.ele("dcc:result", {
     refType:
       pass.pass === "as-found" ? "gp_measuringResult1 dwellpoint_asFound" : "gp_measuringResult1 dwellpoint_asLeft",
   });
-  addText(result, "dcc:name", pass.heading);
+  addText(result, "dcc:name", documents, (document) => passAt(document, place).heading);
   if (pass.remarks.length > 0) {
     const description = result.ele("dcc:description");
-    for (const remark of pass.remarks) description.ele("dcc:content", { lang: "en" }).txt(xmlText(remark));
+    for (const [index] of pass.remarks.entries())
+      addContents(description, documents, (document) => passAt(document, place).remarks[index]!);
   }
   const data = result.ele("dcc:data");
-  if (pass.rows.length === 0) {
-    addText(data, "dcc:text", "No point of this pass has a result.");
-    return;
-  }
-  if (pass.switch !== undefined) {
-    switchQuantities(data, pass.switch, coverage, ruleName);
-    return;
-  }
-  const list = data.ele("dcc:list", { refType: "gp_table1" });
-  const reference = quantity(list, "basic_referenceValue", "Reference temperature");
-  temperatureList(
-    reference,
-    pass.rows.map((row) => row.reference.plain),
-  );
-  const nominal = reference.ele("dcc:measurementMetaData").ele("dcc:metaData", { refType: "basic_calibrationValue" });
-  addText(nominal, "dcc:declaration", "Calibration point");
-  temperatureList(
-    nominal.ele("dcc:data").ele("dcc:quantity"),
-    pass.rows.map((row) => row.nominal.plain),
-  );
-  temperatureList(
-    quantity(list, "basic_measuredValue", "Indication of the item"),
-    pass.rows.map((row) => row.indication.plain),
-  );
-  const error = quantity(list, "basic_measurementError", "Error of indication");
-  errorList(error, pass.rows, coverage);
-  conformity(error, pass.rows, ruleName);
+  if (pass.rows.length === 0) addText(data, "dcc:text", documents, (document) => document.data.nothing);
+  else if (pass.switch !== undefined) switchQuantities(data, pass.switch, documents, place);
+  else pointQuantities(data, pass, documents);
 };
 
 /** Units of a fitted item's table in D-SI. */
@@ -252,34 +271,52 @@ const signalUnits: Readonly<Record<FitSection["table"]["unit"], string>> = {
 };
 
 /** The item's equation: coefficients as values without D-SI unit (their unit is in the name), and the table. */
-const fitResult = (parent: XMLBuilder, fit: FitSection): void => {
+const fitResult = (parent: XMLBuilder, documents: Documents, item: number): void => {
+  const fitOf = (document: CertificateDocument): FitSection => document.items[item]!.fit!;
+  const fit = fitOf(documents[0]);
   const result = parent.ele("dcc:result", { refType: "dwellpoint_equation" });
-  addText(result, "dcc:name", fit.heading);
+  addText(result, "dcc:name", documents, (document) => fitOf(document).heading);
   const description = result.ele("dcc:description");
-  for (const words of [fit.equation, fit.quality, fit.table.note])
-    description.ele("dcc:content", { lang: "en" }).txt(xmlText(words));
+  for (const words of [
+    (each: FitSection) => each.equation,
+    (each: FitSection) => each.quality,
+    (each: FitSection) => each.table.note,
+  ])
+    addContents(description, documents, (document) => words(fitOf(document)));
   const data = result.ele("dcc:data");
   const coefficients = data.ele("dcc:list", { refType: "dwellpoint_coefficients" });
-  for (const { symbol, value, standardUncertainty, unit } of fit.coefficients) {
-    const entry = quantity(coefficients, "dwellpoint_coefficient", unit === "" ? symbol : `${symbol} in ${unit}`);
-    addText(entry, "dcc:description", `${fit.columns.uncertainty}: ${standardUncertainty.plain}`);
+  for (const [index, { value, standardUncertainty, unit }] of fit.coefficients.entries()) {
+    const entry = quantity(coefficients, "dwellpoint_coefficient", documents, (document) => {
+      const { symbol } = fitOf(document).coefficients[index]!;
+      return unit === "" ? symbol : document.data.inUnit(symbol, unit);
+    });
+    addText(
+      entry,
+      "dcc:description",
+      documents,
+      (document) => `${fitOf(document).columns.uncertainty}: ${standardUncertainty.plain}`,
+    );
     const real = entry.ele("si:real");
     real.ele("si:value").txt(value.plain);
     real.ele("si:unit").txt("\\one");
   }
-  const { rows, unit, columns, k, coverage } = fit.table;
+  const { rows, unit, k, coverage } = fit.table;
   const list = data.ele("dcc:list", { refType: "gp_table2" });
+  const heading =
+    (column: number): TextOf =>
+    (document) =>
+      fitOf(document).table.columns[column]!.heading;
   temperatureList(
-    quantity(list, "dwellpoint_temperature", columns[0]!.heading),
+    quantity(list, "dwellpoint_temperature", documents, heading(0)),
     rows.map(({ temperature }) => temperature.plain),
   );
   valueList(
-    quantity(list, "dwellpoint_signal", columns[1]!.heading),
+    quantity(list, "dwellpoint_signal", documents, heading(1)),
     rows.map(({ signal }) => signal.plain),
     signalUnits[unit],
   );
-  const ofCurve = quantity(list, "dwellpoint_expandedUncertainty", columns[2]!.heading);
-  addText(ofCurve, "dcc:description", `k = ${k}, coverage probability ${coverage}`);
+  const ofCurve = quantity(list, "dwellpoint_expandedUncertainty", documents, heading(2));
+  addText(ofCurve, "dcc:description", documents, (document) => document.data.coverage(k, coverage));
   valueList(
     ofCurve,
     rows.map(({ U }) => U.plain),
@@ -287,31 +324,21 @@ const fitResult = (parent: XMLBuilder, fit: FitSection): void => {
   );
 };
 
-const itemResult = (
-  parent: XMLBuilder,
-  item: ItemSection,
-  write: (element: XMLBuilder) => void,
-  index: number,
-): XMLBuilder => {
-  const element = parent.ele("dcc:measurementResult", { refId: `item-${index + 1}` });
-  addText(element, "dcc:name", item.heading);
-  if (item.adjustment !== null) addText(element, "dcc:description", item.adjustment);
-  write(element);
-  return element.ele("dcc:results");
-};
-
 /** The measurement results: for each item its methods, equipment, conditions, and a list of quantities for each pass. */
-export const writeResults: Writer = (parent, document) => {
-  const circumstances = (element: XMLBuilder): void => {
-    methods(element, document);
+export const writeResults: Writer = (parent, documents) => {
+  const [first] = documents;
+  for (const [index, item] of first.items.entries()) {
+    const element = parent.ele("dcc:measurementResult", { refId: `item-${index + 1}` });
+    addText(element, "dcc:name", documents, (document) => document.items[index]!.heading);
+    if (item.adjustment !== null)
+      addText(element, "dcc:description", documents, (document) => document.items[index]!.adjustment ?? "");
+    methods(element, documents);
     const equipments = element.ele("dcc:measuringEquipments");
-    for (const entry of document.equipment) equipment(equipments, entry);
+    for (const [at] of first.equipment.entries()) equipment(equipments, documents, at);
     const influences = element.ele("dcc:influenceConditions");
-    for (const entry of document.influences) influence(influences, entry);
-  };
-  for (const [index, item] of document.items.entries()) {
-    const results = itemResult(parent, item, circumstances, index);
-    for (const pass of item.passes) passResult(results, pass, document.coverage, document.rule.name);
-    if (item.fit !== null) fitResult(results, item.fit);
+    for (const [at] of first.influences.entries()) influence(influences, documents, at);
+    const results = element.ele("dcc:results");
+    for (const [pass] of item.passes.entries()) passResult(results, documents, { item: index, pass });
+    if (item.fit !== null) fitResult(results, documents, index);
   }
 };

@@ -6,6 +6,7 @@ const picture = (change: Partial<Picture> = {}): Picture => ({
   heading: "",
   alt: "",
   caption: "",
+  sign: ".",
   xLabel: "",
   yLabel: "",
   guarded: true,

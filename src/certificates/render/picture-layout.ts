@@ -74,29 +74,37 @@ const between = (upper: readonly Point[], lower: readonly Point[]): readonly Poi
   ...lower.toReversed(),
 ];
 
-const xTicksOf = (temperatures: readonly number[], x: (t: number) => number): PictureLayout["xTicks"] => {
+/** A number of an axis in print. */
+type Print = (plain: string) => string;
+
+const xTicksOf = (
+  temperatures: readonly number[],
+  x: (t: number) => number,
+  number: Print,
+): PictureLayout["xTicks"] => {
   let lastLabel = -Infinity;
   return temperatures.map((temperature) => {
     const at = x(temperature);
     const labelled = at - lastLabel >= labelWidth;
     if (labelled) lastLabel = at;
-    return { at, text: labelled ? setMinus(String(temperature)) : null };
+    return { at, text: labelled ? number(String(temperature)) : null };
   });
 };
 
-const yTicksOf = (low: number, high: number, y: (value: number) => number): PictureLayout["yTicks"] => {
+const yTicksOf = (low: number, high: number, y: (value: number) => number, number: Print): PictureLayout["yTicks"] => {
   const step = tickStep(high - low, 5);
   const places = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   const first = Math.ceil(low / step);
   const count = Math.floor(high / step) - first + 1;
   return Array.from({ length: count }, (_, index) => {
     const value = (first + index) * step;
-    return { at: y(value), text: first + index === 0 ? "0" : setMinus(value.toFixed(places)) };
+    return { at: y(value), text: first + index === 0 ? "0" : number(value.toFixed(places)) };
   });
 };
 
 /** Places the marks, bands and axes of a picture. Scales and ticks are layout; every value shown is the document's. */
 export const layPicture = (picture: Picture): PictureLayout => {
+  const number: Print = (plain) => setMinus(plain.replace(".", picture.sign));
   const temperatures = [...new Set(picture.marks.map(({ temperature }) => temperature))].toSorted((a, b) => a - b);
   const coldest = temperatures[0]!;
   const span = temperatures.at(-1)! - coldest;
@@ -125,8 +133,8 @@ export const layPicture = (picture: Picture): PictureLayout => {
     limitLines: has ? [upper, lower] : [],
     acceptanceLines: guarded ? [upperAcceptance, lowerAcceptance] : [],
     zero: y(0),
-    xTicks: xTicksOf(temperatures, x),
-    yTicks: yTicksOf(low, high, y),
+    xTicks: xTicksOf(temperatures, x, number),
+    yTicks: yTicksOf(low, high, y, number),
     marks: picture.marks.map(({ pass, temperature, error, U }) => ({
       pass,
       x: round(x(temperature) + shift(pass)),

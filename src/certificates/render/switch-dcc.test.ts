@@ -11,10 +11,15 @@ it("the XML of a switch holds trip, reset and dead band as quantities of their o
   try {
     const texts = (path: string): string[] => parsed.find(path, names).map((node) => node.content);
     const lists = "//dcc:list[@refType='dwellpoint_switchAction']";
-    expect(texts(`${lists}/dcc:name/dcc:content`)).toEqual([
+    expect(texts(`${lists}/dcc:name/dcc:content[@lang='en']`)).toEqual([
       "Trip: opens, rising",
       "Reset: closes, falling",
       "Dead band",
+    ]);
+    expect(texts(`${lists}/dcc:name/dcc:content[@lang='de']`)).toEqual([
+      "Schaltpunkt: öffnet, steigend",
+      "Rückschaltpunkt: schließt, fallend",
+      "Schalthysterese",
     ]);
     const rows = document.items[0]!.passes[0]!.rows;
     for (const [index, type] of ["tripTemperature", "resetTemperature", "deadBand"].entries()) {

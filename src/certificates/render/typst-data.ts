@@ -9,7 +9,7 @@ interface SetCell {
 }
 
 const fraction = (text: string): string => {
-  const point = text.lastIndexOf(".");
+  const point = Math.max(text.lastIndexOf("."), text.lastIndexOf(","));
   return point < 0 ? "" : text.slice(point);
 };
 
@@ -18,6 +18,7 @@ const padding = (text: string, longest: number): string => {
   const own = fraction(text);
   const missing = longest - own.length;
   if (missing <= 0) return "";
+  // The decimal sign itself is as wide in either language.
   return own === "" ? `.${"0".repeat(missing - 1)}` : "0".repeat(missing);
 };
 
@@ -70,18 +71,31 @@ const mapStrings = (value: unknown, change: (text: string) => string): unknown =
   return value;
 };
 
-/** The document as the template takes it: the same texts, every one made visible, with tables and pictures laid out. */
-export const typstData = (
-  document: CertificateDocument,
-  visible: (text: string) => string,
-  fonts: readonly string[],
-): string => {
+/** French sets its double signs with a space before them that does not break. */
+const spaced = (text: string): string => text.replaceAll(/ (?=[:;»!?])/g, "\u00a0").replaceAll("« ", "«\u00a0");
+
+const partData = (document: CertificateDocument, visible: (text: string) => string): unknown => {
   const items = document.items.map((item) => ({
     ...item,
     picture: item.picture === null ? null : { ...item.picture, layout: layPicture(item.picture) },
     passes: item.passes.map((pass) => ({ ...pass, table: setTable(pass) })),
     fit: item.fit === null ? null : setFit(item.fit),
   }));
-  const texts = mapStrings({ ...document, items }, visible) as Record<string, unknown>;
-  return JSON.stringify({ ...texts, fonts });
+  const { data: _data, ...paper } = document;
+  return mapStrings({ ...paper, items }, (text) => visible(document.language === "fr" ? spaced(text) : text));
 };
+
+/** What the template takes besides the documents. */
+export interface TypstExtras {
+  readonly fonts: readonly string[];
+  /** Paths of the laboratory's pictures in the compiler's own files; null where there are none. */
+  readonly logo: string | null;
+  readonly symbol: string | null;
+}
+
+/** The documents as the template takes them: the same texts, every one made visible, with tables and pictures laid out. */
+export const typstData = (
+  documents: readonly CertificateDocument[],
+  visible: (text: string) => string,
+  extras: TypstExtras,
+): string => JSON.stringify({ ...extras, parts: documents.map((document) => partData(document, visible)) });

@@ -1,5 +1,5 @@
 import { lockStepClock, startSimulatedBench } from "#bench";
-import type { Job } from "#calibration";
+import { wiredChannels, type Job } from "#calibration";
 import type { BenchPort } from "#engine";
 import { Fault, success, unwrap } from "#fault";
 import {
@@ -14,7 +14,10 @@ import {
 import type { BenchHost, BenchRequest, CatalogEntry, HostedBench } from "#station";
 import { wallClock } from "./wall-clock.ts";
 
-/** Whether the job's bench is simulated. Throws where some instruments are and others are not: truth cannot be half invented. */
+/**
+ * Whether the job's bench is simulated. Throws where some instruments are and others are not: truth cannot be half invented.
+ * Where everything is read and set by hand there is nothing to simulate but time, and that only in a rehearsal.
+ */
 const isSimulated = (job: Job): boolean => {
   const simulated = job.bench.instruments.filter(({ at }) => at === "simulated");
   if (simulated.length > 0 && simulated.length < job.bench.instruments.length) {
@@ -24,7 +27,7 @@ const isSimulated = (job: Job): boolean => {
       `The bench mixes simulated instruments with real ones (${real.join(", ")}). Write "simulated" as the place of all of them, or of none.`,
     );
   }
-  return simulated.length > 0;
+  return simulated.length > 0 || (job.rehearsal && job.bench.instruments.length === 0);
 };
 
 const entriesOf = (catalog: readonly CatalogEntry[]): InstrumentEntry[] =>
@@ -57,7 +60,7 @@ const openSimulated = async (request: BenchRequest): Promise<HostedBench> => {
     simulation: job.bench.simulation,
     instruments: job.bench.instruments,
     entries: entriesOf(catalog),
-    channels: job.bench.channels,
+    channels: wiredChannels(job.bench),
     kit: job.kit,
     items: job.items,
     clock,
@@ -71,7 +74,7 @@ const openSimulated = async (request: BenchRequest): Promise<HostedBench> => {
   }));
   const port = openBench({
     instruments,
-    channels: job.bench.channels,
+    channels: wiredChannels(job.bench),
     entries: entriesOf(catalog),
     ...everyTransport(),
     clock,
@@ -115,7 +118,7 @@ const openReal = async ({ job, catalog, from, opened, speed }: BenchRequest): Pr
   const clock = wallClock(Math.max(from, speed === 1 ? since : from), speed);
   const port = openBench({
     instruments: job.bench.instruments,
-    channels: job.bench.channels,
+    channels: wiredChannels(job.bench),
     entries: entriesOf(catalog),
     ...everyTransport(),
     clock,

@@ -1,7 +1,7 @@
 import { readFile } from "node:fs/promises";
 import { z } from "zod";
 import { simulationSchema, type SimulatedBenchOptions } from "#bench";
-import { benchSchema } from "#calibration";
+import { benchSchema, wiredChannels } from "#calibration";
 import { Fault, unwrap } from "#fault";
 import { loadDocument, loadJob, readDocument, writtenSchema, type JsonSchema } from "#intake";
 import { parseAddress } from "#instruments";
@@ -62,10 +62,10 @@ export const readSimulatedBench = async (path: string): Promise<SimulatedBenchFi
   if (typeof value === "object" && value !== null && "job" in value) {
     const { bench, kit, items } = unwrap(loadJob(text, path));
     checkSimulation(text, path);
-    return { ...bench, kit, items, ports: portsOf(bench.instruments) };
+    return { ...bench, channels: wiredChannels(bench), kit, items, ports: portsOf(bench.instruments) };
   }
   const bench = unwrap(loadDocument(text, path, benchFileSchema, { code: "job.invalid" }));
-  return { ...bench, ports: portsOf(bench.instruments) };
+  return { ...bench, channels: wiredChannels(bench), ports: portsOf(bench.instruments) };
 };
 
 /** The JSON schema of a bench file, for editors. */

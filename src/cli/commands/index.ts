@@ -33,6 +33,14 @@ export const commands: Readonly<Record<string, { readonly summary: string; load(
     summary: "what a job will prove, how long it takes, and in which order; kits compared",
     load: async () => (await import("./plan.ts")).plan,
   },
+  upkeep: {
+    summary: "the kit's own proof: source characterised, pull test, two currents, ice point",
+    load: async () => (await import("./upkeep.ts")).upkeep,
+  },
+  kit: {
+    summary: "a probe's data sheet, certificate or label read and checked; labels printed; the kit listed",
+    load: async () => (await import("./kit.ts")).kit,
+  },
   settle: {
     summary: "when recorded approaches were ready to be measured, a JSON line each",
     load: async () => (await import("./settle.ts")).settle,

@@ -39,11 +39,9 @@ export const askOperator = (
       ? ["confirm", "leave", "end"]
       : view.commands.includes("confirm-check")
         ? ["placed", "omit", "leave", "end"]
-        : view.commands.includes("record-check")
-          ? ["omit", "leave", "end"]
-          : view.commands.includes("skip-check")
-            ? ["resume", "omit", "leave", "end"]
-            : ["resume", "skip", "leave", "end"];
+        : view.commands.includes("skip-check")
+          ? ["resume", "omit", "leave", "end"]
+          : ["resume", "skip", "leave", "end"];
     const question = `${view.sentence.happening} ${view.sentence.now}`;
     const word = await askOneOf(
       { stdin, stdout },

@@ -1,22 +1,24 @@
 import { randomInt } from "node:crypto";
 import { existsSync } from "node:fs";
 import { dirname } from "node:path";
-import { kitInUse, type RunEvent, type RunOpened } from "#calibration";
-import { checkReadiness, openRun } from "#engine";
+import type { RunOpened } from "#calibration";
+import { checkReadiness, openRun, RunMemory } from "#engine";
 import { Fault, unwrap, type Outcome } from "#fault";
 import { openFileJournal, type FileJournal } from "#records";
 import { runName, type BenchHost } from "#station";
 import { benchHost } from "../bench/bench-host.ts";
+import { readLog } from "../read-log.ts";
 import { readCatalog } from "../catalog.ts";
 import type { ExitCode, Surroundings } from "../command.ts";
 import { programOf } from "../program.ts";
 import { askOperator } from "./ask-operator.ts";
+import { typedAnswersOf } from "./typed-answers-of.ts";
 import { conduct } from "./conduct.ts";
 import { finishRun, leaveWaiting } from "./finish.ts";
 import { makeFolder, resultPath } from "./outputs.ts";
 import type { ScriptedCommands } from "./scripted-commands.ts";
 import { progressOn } from "./progress.ts";
-import { readJob, readNamedFile } from "./read-job.ts";
+import { checkNamedFile, readJob } from "./read-job.ts";
 import { logPath, refuseBesideUnfinished } from "./unfinished.ts";
 
 export interface NewRun {
@@ -63,7 +65,7 @@ export const openNewRun = async (surroundings: Surroundings, wanted: NewRun): Pr
   return carryOut(surroundings, {
     path,
     folder: wanted.out,
-    log: [opened],
+    memory: RunMemory.of([opened]),
     openJournal: () => beginLog(path, opened),
     speed: wanted.speed,
     operator: wanted.operator ?? job.technician,
@@ -81,19 +83,18 @@ const simulationSeed = (job: RunOpened["job"]): number | undefined => {
 /** A run that was broken off, gone on with from its log. */
 export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun): Promise<ExitCode> => {
   // Opening a journal makes the file where there is none; a log to go on with has to be there.
-  await readNamedFile(wanted.log, "log");
-  const journal = await openFileJournal(wanted.log);
+  await checkNamedFile(wanted.log, "log");
+  const memory = new RunMemory();
+  const journal = await openFileJournal(wanted.log, (event) => memory.take(event));
   try {
-    const log = [...journal.events];
-    const [opened] = log;
-    if (opened?.kind !== "run-opened")
-      throw new Fault("log.invalid", `${wanted.log} is empty: no run was opened in it.`);
-    if (log.some(({ kind }) => kind === "run-ended")) return await finishEnded(surroundings, wanted.log, log, opened);
-    unwrap(checkReadiness({ ...opened.job, kit: kitInUse(log) }, new Date().toISOString().slice(0, 10)));
+    if (journal.lines === 0) throw new Fault("log.invalid", `${wanted.log} is empty: no run was opened in it.`);
+    const { opened, ended, job } = memory.state;
+    if (ended !== null) return await finishEnded(surroundings, wanted.log, opened);
+    unwrap(checkReadiness({ ...opened.job, kit: job.kit }, new Date().toISOString().slice(0, 10)));
     return await carryOut(surroundings, {
       path: wanted.log,
       folder: dirname(wanted.log),
-      log,
+      memory,
       openJournal: async () => journal,
       speed: wanted.speed,
       operator: wanted.operator ?? opened.job.technician,
@@ -109,12 +110,7 @@ export const resumeRun = async (surroundings: Surroundings, wanted: ResumedRun):
  * A run that ended, and whose program died before it had written the result, gets its files now. It may have died before
  * it had switched the source off, too: that is done first, as far as the source answers.
  */
-const finishEnded = async (
-  surroundings: Surroundings,
-  path: string,
-  log: readonly RunEvent[],
-  opened: RunOpened,
-): Promise<ExitCode> => {
+const finishEnded = async (surroundings: Surroundings, path: string, opened: RunOpened): Promise<ExitCode> => {
   const folder = dirname(path);
   if (existsSync(resultPath(folder, opened.run))) {
     throw new Fault(
@@ -130,7 +126,7 @@ const finishEnded = async (
         `${JSON.stringify({ error: { ...off.fault, message: `Make sure that the source is off. ${off.fault.message}` } })}\n`,
       );
   }
-  return finishRun(surroundings, folder, path, log);
+  return finishRun(surroundings, folder, path, await readLog(path));
 };
 
 const switchOff = async (host: BenchHost, { job, catalog, opened }: RunOpened): Promise<Outcome<null>> => {
@@ -157,7 +153,7 @@ const beginLog = async (path: string, { n: _first, ...opening }: RunOpened): Pro
 interface Carried {
   readonly path: string;
   readonly folder: string;
-  readonly log: readonly RunEvent[];
+  readonly memory: RunMemory;
   readonly openJournal: () => Promise<FileJournal>;
   readonly speed: number;
   readonly operator: string;
@@ -166,24 +162,27 @@ interface Carried {
 }
 
 const carryOut = async (surroundings: Surroundings, carried: Carried): Promise<ExitCode> => {
-  const { path, folder, log, openJournal, speed, operator, adjusted, script } = carried;
+  const { path, folder, memory, openJournal, speed, operator, adjusted, script } = carried;
   const progress = progressOn(surroundings.stdout);
+  const { job } = memory.state;
+  const typing = typedAnswersOf(surroundings, progress, job, operator);
   const conducted = await conduct({
     host: benchHost(readCatalog(surroundings.home)),
-    log,
+    memory,
     openJournal,
     speed,
     operator,
     signal: surroundings.signal,
     show: (view, events) => progress.show(view, events),
     ask: askOperator(surroundings, progress),
+    byHand: typing.byHand,
     adjusted,
     script,
-  });
+  }).finally(() => typing.close());
   progress.close();
   const complaints = script?.complaints() ?? [];
   for (const error of complaints) surroundings.stderr.write(`${JSON.stringify({ error })}\n`);
   if (conducted.outcome === "waiting") return leaveWaiting(surroundings, progress, path, conducted);
-  const finished = await finishRun(surroundings, folder, path, conducted.log);
+  const finished = await finishRun(surroundings, folder, path, await readLog(path));
   return complaints.length > 0 ? 1 : finished;
 };

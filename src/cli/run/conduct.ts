@@ -1,8 +1,9 @@
-import { kitInUse, type Job, type RunEvent, type RunOpened } from "#calibration";
+import type { Job, RunEvent } from "#calibration";
 import type { RunView } from "#contract";
-import { createRunner, type EngineView, type Journal, type Runner } from "#engine";
-import { Fault, unwrap, type FaultValue } from "#fault";
+import { createRunner, type EngineView, type Journal, type RunMemory, type Runner } from "#engine";
+import { unwrap, type FaultValue } from "#fault";
 import type { BenchHost, HostedBench } from "#station";
+import type { ByHand } from "./by-hand.ts";
 import type { ScriptedCommands } from "./scripted-commands.ts";
 
 /** What a person at the terminal may answer when a run waits for them. */
@@ -10,8 +11,8 @@ export type Answer = "resume" | "skip-point" | "stop" | "confirm-adjustment" | "
 
 export interface ConductOptions {
   readonly host: BenchHost;
-  /** The log so far: the opening alone for a new run. */
-  readonly log: readonly RunEvent[];
+  /** What the log so far comes to: the opening alone for a new run. */
+  readonly memory: RunMemory;
   /** Opens the journal once the bench has answered, so that nothing is left behind by a bench that never did. */
   readonly openJournal: () => Promise<Journal & { close(): Promise<void> }>;
   readonly speed: number;
@@ -21,6 +22,8 @@ export interface ConductOptions {
   readonly show: (view: RunView, events: number) => void;
   /** Asks the person at the terminal; null where nobody can answer. */
   readonly ask: ((view: EngineView) => Promise<Answer>) | null;
+  /** Asks for readings and set points by hand. */
+  readonly byHand: ByHand;
   /** Commands from a file. */
   readonly script?: ScriptedCommands | null | undefined;
   /** An adjustment by hand that was asked for before the run was left has been made. */
@@ -28,7 +31,6 @@ export interface ConductOptions {
 }
 
 export interface Conducted {
-  readonly log: readonly RunEvent[];
   /** `waiting`: the run stands paused in its log and can be resumed; `fault` says why. */
   readonly outcome: "completed" | "stopped" | "failed" | "waiting";
   readonly fault: FaultValue | null;
@@ -36,7 +38,7 @@ export interface Conducted {
 
 const waits = (view: EngineView): boolean =>
   view.stage === "paused" ||
-  (["confirm-adjustment", "confirm-check", "record-check"] as const).some((command) => view.commands.includes(command));
+  (["confirm-adjustment", "confirm-check"] as const).some((command) => view.commands.includes(command));
 
 const reasonToWait = (view: EngineView, log: readonly RunEvent[]): FaultValue => {
   const seen = log.findLast((event) => event.kind === "fault-seen");
@@ -48,6 +50,12 @@ const reasonToWait = (view: EngineView, log: readonly RunEvent[]): FaultValue =>
     message: isFault ? seen.message : `${view.sentence.happening} ${view.sentence.now}`,
   };
 };
+
+/** Somebody was to read or set something by hand, and the input had ended. */
+const nobodyTypes = ({ sentence }: EngineView): FaultValue => ({
+  code: "run.not-allowed",
+  message: `${sentence.happening} ${sentence.now} Nobody can answer here: run it on a terminal, or give answers on the standard input, one JSON line each: {"typed":"50.2"}.`,
+});
 
 /** Resolves when the run waits for a person, and again after each time it went on. */
 class Waiting {
@@ -83,8 +91,13 @@ const carryOn = async (runner: Runner, answer: Exclude<Answer, "leave">, by: str
 /** Goes on until the run ends, or until it waits for somebody who is not there. */
 const untilEnd = async (runner: Runner, waiting: Waiting, options: ConductOptions): Promise<Conducted> => {
   for (;;) {
-    const end = await Promise.race([runner.done, waiting.next().then(() => null)]);
-    if (end !== null) return { log: runner.log(), outcome: end.outcome, fault: null };
+    const end = await Promise.race([
+      runner.done,
+      waiting.next().then(() => null),
+      options.byHand.nobody.then(() => "nobody" as const),
+    ]);
+    if (end === "nobody") return { outcome: "waiting", fault: nobodyTypes(runner.view()) };
+    if (end !== null) return { outcome: end.outcome, fault: null };
     const view = runner.view();
     // It may have gone on in the same moment.
     if (!waits(view)) continue;
@@ -95,18 +108,17 @@ const untilEnd = async (runner: Runner, waiting: Waiting, options: ConductOption
       continue;
     }
     const answer = options.ask === null || options.signal.aborted ? "leave" : await options.ask(view);
-    if (answer === "leave") return { log: runner.log(), outcome: "waiting", fault: reasonToWait(view, runner.log()) };
+    if (answer === "leave") return { outcome: "waiting", fault: reasonToWait(view, runner.log()) };
     await carryOn(runner, answer, options.operator);
     waiting.note(runner.view());
   }
 };
 
-const begin = async (runner: Runner, { log, operator, adjusted }: ConductOptions): Promise<void> => {
+const begin = async (runner: Runner, { operator, adjusted }: ConductOptions, resumed: boolean): Promise<void> => {
   unwrap(await runner.start());
   const { commands } = runner.view();
   if (commands.includes("start")) unwrap(await runner.command({ command: "start", by: operator }));
-  else if (commands.includes("resume") && log.length > 1)
-    unwrap(await runner.command({ command: "resume", by: operator }));
+  else if (commands.includes("resume") && resumed) unwrap(await runner.command({ command: "resume", by: operator }));
   if (adjusted === true && runner.view().commands.includes("confirm-adjustment")) {
     unwrap(await runner.command({ command: "confirm-adjustment", by: operator }));
   }
@@ -115,15 +127,18 @@ const begin = async (runner: Runner, { log, operator, adjusted }: ConductOptions
 const conductOn = async (hosted: HostedBench, job: Job, options: ConductOptions): Promise<Conducted> => {
   unwrap(await hosted.bench.prepare());
   const journal = await options.openJournal();
+  const resumed = options.memory.lines > 1;
   const waiting = new Waiting();
+  const { byHand } = options;
   const runner = createRunner({
     bench: hosted.bench,
-    clock: hosted.clock,
+    clock: hosted.speed === 1 ? hosted.clock : byHand.held(hosted.clock),
     journal,
-    log: options.log,
+    log: options.memory,
     onView: (view) => {
-      options.show({ ...view, speed: hosted.speed } as RunView, runner.log().length);
+      options.show({ ...view, speed: hosted.speed } as RunView, runner.lines());
       options.script?.note(view, runner, job, options.operator);
+      byHand.note(view, runner, options.script?.isBusy(view) === true);
       waiting.note(view);
     },
   });
@@ -132,11 +147,12 @@ const conductOn = async (hosted: HostedBench, job: Job, options: ConductOptions)
   };
   options.signal.addEventListener("abort", stop);
   try {
-    await begin(runner, options);
+    await begin(runner, options, resumed);
     if (options.signal.aborted) stop();
     return await untilEnd(runner, waiting, options);
   } finally {
     options.signal.removeEventListener("abort", stop);
+    byHand.close();
     // Whatever happened, nobody is at the source after this: take its heat away.
     await runner.leave();
     await hosted.bench.switchOutput(false);
@@ -144,26 +160,22 @@ const conductOn = async (hosted: HostedBench, job: Job, options: ConductOptions)
   }
 };
 
-/** Where the log breaks off: from here on the run's clock goes on. */
-const lastInstant = (log: readonly RunEvent[]): number => log[log.length - 1]!.at;
-
 /**
  * Conducts a run on its bench until it ends or waits for somebody, and leaves the source without heat. A log that already
  * holds events is gone on with: the run's clock starts where it broke off and the present point is approached anew.
  */
 export const conduct = async (options: ConductOptions): Promise<Conducted> => {
-  const [opened] = options.log;
-  if (opened?.kind !== "run-opened")
-    throw new Fault("log.invalid", "The log does not begin with the opening of a run.");
-  const { job, catalog, seed, opened: at }: RunOpened = opened;
+  const { state } = options.memory;
+  const { job, catalog, seed, opened: at } = state.opened;
   const hosted = await options.host.open({
-    job: { ...job, kit: kitInUse(options.log) },
+    job: { ...job, kit: state.job.kit },
     catalog,
     opened: at,
-    from: lastInstant(options.log),
+    // Where the log breaks off: from here on the run's clock goes on.
+    from: state.at,
     seed,
     speed: options.speed,
-    trims: options.log.flatMap((event) => (event.kind === "item-adjusted" ? [event] : [])),
+    trims: options.memory.log().flatMap((event) => (event.kind === "item-adjusted" ? [event] : [])),
   });
   try {
     return await conductOn(hosted, job, options);

@@ -1,11 +1,14 @@
 import type { Writable } from "node:stream";
 import type { RunView } from "#contract";
+import type { WantedOfPerson } from "./wanted-of-person.ts";
 import { progressLines, progressRecord } from "./progress-view.ts";
 
 /** Shows a run while it goes on. */
 export interface Progress {
   /** `events` is the number of log lines that are safe on the disk. */
   show(view: RunView, events: number): void;
+  /** What a person is asked for, where no terminal asks it: a line for a program that answers. */
+  want(wanted: WantedOfPerson, view: RunView): void;
   /** A sentence that stays on the screen. */
   say(sentence: string): void;
   close(): void;
@@ -46,6 +49,7 @@ const onTerminal = (stream: Terminal): Progress => {
       stream.write(`${sentence}\n`);
       if (view !== null) draw(view);
     },
+    want() {},
     close() {
       if (pending !== null) draw(pending);
     },
@@ -67,6 +71,13 @@ const onPipe = (stream: Writable): Progress => {
     },
     say(sentence) {
       stream.write(`${JSON.stringify({ kind: "message", message: sentence })}\n`);
+    },
+    want(wanted, view) {
+      const { kind, ...about } = wanted;
+      const at = Math.round(view.at * 10) / 10;
+      const place = { pass: view.pass, point: view.point, setPoint: view.setPoint };
+      const reference = view.reference?.temperature ?? null;
+      stream.write(`${JSON.stringify({ kind: "wanted", what: kind, at, ...place, reference, ...about })}\n`);
     },
     close() {},
   };

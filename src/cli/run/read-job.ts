@@ -1,4 +1,4 @@
-import { readFile } from "node:fs/promises";
+import { access, constants, readFile } from "node:fs/promises";
 import { basename } from "node:path";
 import type { Job } from "#calibration";
 import { Fault, unwrap } from "#fault";
@@ -8,15 +8,27 @@ import { checkSimulation } from "../bench/read-simulated-bench.ts";
 const systemCode = (thrown: unknown): string =>
   thrown instanceof Error && "code" in thrown && typeof thrown.code === "string" ? thrown.code : "";
 
+const unreadable = (path: string, what: string, thrown: unknown): Fault =>
+  new Fault("input.invalid", `The ${what} ${path} cannot be read (${systemCode(thrown)}). Check the path.`, {
+    data: { path },
+    cause: thrown,
+  });
+
 /** A file that a person named. @throws Fault `input.invalid` that says which and why it cannot be read */
 export const readNamedBytes = async (path: string, what: string): Promise<Uint8Array> => {
   try {
     return await readFile(path);
   } catch (thrown) {
-    throw new Fault("input.invalid", `The ${what} ${path} cannot be read (${systemCode(thrown)}). Check the path.`, {
-      data: { path },
-      cause: thrown,
-    });
+    throw unreadable(path, what, thrown);
+  }
+};
+
+/** The same for one that is read elsewhere, a piece at a time. */
+export const checkNamedFile = async (path: string, what: string): Promise<void> => {
+  try {
+    await access(path, constants.R_OK);
+  } catch (thrown) {
+    throw unreadable(path, what, thrown);
   }
 };
 

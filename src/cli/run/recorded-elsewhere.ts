@@ -2,22 +2,14 @@ import { basename } from "node:path";
 import type { EventDraft, Job, RunEvent, RunOpened } from "#calibration";
 import { checkReadiness } from "#engine";
 import { Fault, unwrap } from "#fault";
-import {
-  logFromReadings,
-  readCsvSheet,
-  readReadings,
-  readXlsxSheet,
-  shapeOf,
-  type Readings,
-  type Sheet,
-} from "#intake";
+import { logFromReadings, readReadings, readSheets, shapeOf, type Readings, type Sheet } from "#intake";
 import { openFileJournal } from "#records";
 import { runName } from "#station";
 import type { ExitCode, Surroundings } from "../command.ts";
 import { programOf } from "../program.ts";
 import { finishRun } from "./finish.ts";
 import { makeFolder } from "./outputs.ts";
-import { readJob, readNamedBytes, readNamedFile } from "./read-job.ts";
+import { readJob, readNamedBytes } from "./read-job.ts";
 import { keepMapping, readMapping, recallMapping } from "./remembered-mappings.ts";
 import { logPath } from "./unfinished.ts";
 
@@ -33,12 +25,8 @@ export interface RecordedRun {
   readonly sheet: string | undefined;
 }
 
-const isWorkbook = (path: string): boolean => /\.xls[xm]$/i.test(path);
-
 const readSheet = async ({ readings, sheet }: RecordedRun, name: string): Promise<Sheet> =>
-  isWorkbook(readings)
-    ? unwrap(await readXlsxSheet(await readNamedBytes(readings, "file of readings"), name, sheet))
-    : unwrap(readCsvSheet(await readNamedFile(readings, "file of readings"), name));
+  unwrap(await readSheets(await readNamedBytes(readings, "file of readings"), name, sheet)).sheet;
 
 /** The readings, by the mapping that was given, else by one that fitted a file of this shape before, else as they name themselves. */
 const takeReadings = async (
@@ -104,7 +92,7 @@ export const runFromReadings = async (surroundings: Surroundings, wanted: Record
   const path = logPath(wanted.out, run);
   const journal = await openFileJournal(path);
   try {
-    if (journal.events.length > 0) {
+    if (journal.lines > 0) {
       throw new Fault(
         "run.not-allowed",
         `${path} is there already: these readings were taken in before. Give another --out, or move that log away.`,

@@ -5,6 +5,7 @@ import { nothing, type Decision } from "../inputs.ts";
 import { nearEnough } from "../near-enough.ts";
 import { limitsCrossed } from "../readiness.ts";
 import { currentStop, type EngineState, type PlannedStop } from "../state.ts";
+import { rampLimit, sendWithin } from "../way.ts";
 import { plannedSweep, type RampProgress } from "./ramp-state.ts";
 
 /** How long the ramp waits at its end for a contact that trails, s. */
@@ -35,8 +36,8 @@ const command = (state: EngineState, at: number, stop: PlannedStop, temperature:
   return {
     events: [{ kind: "set-point-commanded", at, pass: stop.pass, point: stop.point, temperature }],
     effects: [
-      ...(bySource ? [{ kind: "set-ramp-rate" as const, rate: null }] : []),
-      { kind: "command-set-point", temperature },
+      ...(bySource && rampLimit(state) === null ? [{ kind: "set-ramp-rate" as const, rate: null }] : []),
+      ...sendWithin(state, temperature, at),
     ],
   };
 };

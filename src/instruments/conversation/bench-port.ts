@@ -24,6 +24,8 @@ export interface InstrumentBench {
   commandSetPoint(temperature: number): Promise<Outcome<null>>;
   setRampRate(rate: number | null): Promise<Outcome<null>>;
   switchOutput(on: boolean): Promise<Outcome<null>>;
+  /** How the heat source stands by its own word: set point in °C and output; null where its entry has no question for it. */
+  sourceState(): Promise<Outcome<{ readonly setPoint: number | null; readonly output: boolean | null }>>;
   adjustItem(item: string, zero: number, span: number): Promise<Outcome<null>>;
   close(): Promise<void>;
 }

@@ -1,5 +1,6 @@
 import { failure, success, type FaultValue, type Outcome } from "#fault";
 import type { QuestionEntry, ValueSetting } from "../drivers/question-entry.ts";
+import { calledFirst } from "../drivers/addressee.ts";
 import { notInEntry } from "../drivers/not-in-entry.ts";
 import { settingArrived, settingCommand } from "../drivers/setting.ts";
 import { parseNumericReply } from "../wire/numeric-reply.ts";
@@ -26,11 +27,11 @@ const set = async (
   });
   if (!back.ok) return back;
   if (settingArrived(setting, value, back.value) === "yes") return success(null);
-  const { id, at } = conversation.addressee;
+  const { addressee } = conversation;
   return failure(
     "instrument.reported",
-    `Instrument "${id}" at ${at} was sent ${what} of ${value} ${unit} ("${command.value}") but reads back ${back.value}. Check its own limits and whether it is in remote control.`,
-    { instrument: id, sent: value, readBack: back.value },
+    `${calledFirst(addressee)} was sent ${what} of ${value} ${unit} ("${command.value}") but reads back ${back.value}. Check its own limits and whether it is in remote control.`,
+    { instrument: addressee.id, sent: value, readBack: back.value },
   );
 };
 
@@ -68,15 +69,15 @@ export const switchOutput = (conversation: InstrumentConversation, on: boolean):
     });
     if (!back.ok) return back;
     if (back.value === wanted) return success(null);
-    const { id, at } = conversation.addressee;
+    const { addressee } = conversation;
     return failure(
       "instrument.reported",
-      `Instrument "${id}" at ${at} was told "${command}" but its output is still ${on ? "off" : "on"}. ${
+      `${calledFirst(addressee)} was told "${command}" but its output is still ${on ? "off" : "on"}. ${
         on
           ? "Check its interlocks and limits."
           : "Switch it off by hand, and let it cool below 50 °C before touching it."
       }`,
-      { instrument: id, on },
+      { instrument: addressee.id, on },
     );
   }, !on);
 };

@@ -2,7 +2,8 @@ import { success, type Outcome } from "#fault";
 import { parseAddress } from "../drivers/address.ts";
 import type { QuestionEntry } from "../drivers/question-entry.ts";
 import { firstTransport, transportFor, type LineTransport } from "../drivers/transport.ts";
-import { troubleFault, type Addressee, type Trouble } from "../drivers/trouble.ts";
+import type { Addressee } from "../drivers/addressee.ts";
+import { troubleFault, type Trouble } from "../drivers/trouble.ts";
 import { parseErrorEntry, type ErrorEntry } from "../wire/error-entry.ts";
 import { parseIdentification, type Identification } from "../wire/identification.ts";
 import type { Wire } from "../wire/wire.ts";
@@ -179,7 +180,10 @@ export const openConversation = (options: ConversationOptions): InstrumentConver
     const address = parseAddress(at);
     const transport = address.ok ? transportFor<LineTransport>(entry, address.value) : success(firstTransport(entry));
     if (!transport.ok) return { kind: "unsuitable", reason: transport.fault.message };
-    const wire = await connect({ id: instrument.id, at, transport: transport.value as LineTransport });
+    const wire = await bus.reach(at, () =>
+      connect({ id: instrument.id, at, transport: transport.value as LineTransport }),
+    );
+    if (wire === null) return { kind: "interrupted" };
     if (!wire.ok) return { kind: "unreachable", reason: wire.fault.message };
     note("opened", at);
     unanswered = [];

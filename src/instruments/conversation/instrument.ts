@@ -1,9 +1,16 @@
 import type { Outcome } from "#fault";
 import type { ChannelUnit } from "#quantity";
 import type { UnderstoodReading } from "../drivers/reading.ts";
-import type { Addressee } from "../drivers/trouble.ts";
+import type { Addressee } from "../drivers/addressee.ts";
 
 export type ReadOnce = () => Promise<Outcome<UnderstoodReading>>;
+
+/** How a heat source stands by its own word; null where its entry has no question for it. */
+export interface SourceState {
+  /** °C. */
+  readonly setPoint: number | null;
+  readonly output: boolean | null;
+}
 
 /** An instrument by what it can do, whatever its dialogue: asked in words, read in registers, or only listened to. */
 export interface Instrument {
@@ -18,6 +25,8 @@ export interface Instrument {
   setRampRate(rate: number | null): Promise<Outcome<null>>;
   /** Switching off goes before everything that waits, and breaks off what is being asked. */
   switchOutput(on: boolean): Promise<Outcome<null>>;
+  /** Asks a heat source how it stands; changes nothing. */
+  sourceState(): Promise<Outcome<SourceState>>;
   /** Changes of the indication, K, at the lower end of the range and over the whole range. */
   adjust(zero: number, span: number): Promise<Outcome<null>>;
   close(): Promise<void>;

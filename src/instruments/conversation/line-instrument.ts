@@ -1,5 +1,6 @@
 import { success } from "#fault";
 import { adjustItem, commandSetPoint, setRampRate, switchOutput } from "./instrument-commands.ts";
+import { readSourceState } from "./read-source-state.ts";
 import type { Instrument } from "./instrument.ts";
 import { openConversation, type ConversationOptions } from "./instrument-conversation.ts";
 import { inputReader } from "./read-input.ts";
@@ -17,6 +18,7 @@ export const lineInstrument = (options: ConversationOptions): Instrument => {
     commandSetPoint: (temperature) => commandSetPoint(conversation, temperature),
     setRampRate: (rate) => setRampRate(conversation, rate),
     switchOutput: (on) => switchOutput(conversation, on),
+    sourceState: () => readSourceState(conversation),
     adjust: (zero, span) => adjustItem(conversation, zero, span),
     close: () => conversation.close(),
   };

@@ -18,7 +18,7 @@ export interface AloneOptions {
   readonly entry: InstrumentEntry;
   readonly at: string;
   readonly inputs: readonly WantedInput[];
-  /** What sentences call it. */
+  /** What sentences call it, where it has a name already. */
   readonly id?: string | undefined;
   readonly observe?: ((frame: RecordedFrame) => void) | undefined;
   /** A recording to be played in the instrument's place. */
@@ -31,11 +31,16 @@ export interface InstrumentAlone {
   readInputs(): Promise<readonly ChannelAnswer[]>;
 }
 
+/** What a recording calls an instrument that has no name. */
+const unnamed = "instrument";
+
 /** Opens a bench of one instrument. Throws a Fault where the entry cannot read what is wanted; connects nothing yet. */
 export const openAlone = (options: AloneOptions): InstrumentAlone => {
-  const { entry, at, inputs, id = "instrument", observe, recording } = options;
+  const { entry, at, inputs, id = "", observe, recording } = options;
   const began = performance.now();
   const now = () => (performance.now() - began) / 1000;
+  const recordedAs = id === "" ? unnamed : id;
+  const played = recording === undefined ? null : replayConnections(recording);
   const channels = inputs.map((_, index) => `input-${index}`);
   const bench = openBench({
     instruments: [{ id, entry: entry.entry, at, role: entry.role }],
@@ -43,11 +48,11 @@ export const openAlone = (options: AloneOptions): InstrumentAlone => {
       inputs.map(({ unit, input }, index) => [channels[index]!, { instrument: id, input, unit }]),
     ),
     entries: [entry],
-    connect: recording === undefined ? connectWire : replayConnections(recording),
+    connect: played === null ? connectWire : (to) => played({ ...to, id: recordedAs }),
     connectRegisters: modbusBuses(),
     serialPorts: async () => (await listSerialPorts()).map(({ path }) => path),
     clock: { now },
-    observe: (frame: Frame) => observe?.({ at: Math.round(now() * 1e4) / 1e4, ...frame }),
+    observe: (frame: Frame) => observe?.({ at: Math.round(now() * 1e4) / 1e4, ...frame, instrument: recordedAs }),
   });
   return { bench, readInputs: () => bench.read(channels) };
 };

@@ -195,6 +195,10 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
       const conversation = sourceConversation();
       return conversation.ok ? conversation.value.switchOutput(on) : conversation;
     },
+    async sourceState() {
+      const conversation = sourceConversation();
+      return conversation.ok ? conversation.value.sourceState() : conversation;
+    },
     async adjustItem(item, zero, span) {
       const instrument = instruments.find(({ id, role }) => role === "item" && id === item);
       const conversation = instrument === undefined ? undefined : conversations.get(instrument.id);

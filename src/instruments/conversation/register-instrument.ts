@@ -7,8 +7,9 @@ import type { ReadRegister, RegisterEntry } from "../drivers/register-entry.ts";
 import type { Exchanged, RegisterLink } from "../drivers/register-link.ts";
 import { rawOf, registersOf, valueOf, wordsOf } from "../drivers/register-value.ts";
 import { firstTransport, transportFor, type RegisterTransport } from "../drivers/transport.ts";
-import { troubleFault, type Addressee, type Trouble } from "../drivers/trouble.ts";
-import type { Instrument, ReadOnce } from "./instrument.ts";
+import { calledFirst, type Addressee } from "../drivers/addressee.ts";
+import { troubleFault, type Trouble } from "../drivers/trouble.ts";
+import type { Instrument, ReadOnce, SourceState } from "./instrument.ts";
 import { lineBus } from "./line-bus.ts";
 import type { Frame } from "./line-connection.ts";
 import { pause } from "./pause.ts";
@@ -193,11 +194,19 @@ export const registerInstrument = (options: {
       if (Math.abs(arrived - temperature) <= setting.within + setting.scale * 0.500_001) return success(null);
       return failure(
         "instrument.reported",
-        `Instrument "${instrument.id}" at ${instrument.at} was sent a set point of ${temperature} °C but reads back ${arrived} °C. Check its own limits, whether it may be set from outside, and the scale and word order of its entry.`,
+        `${calledFirst(addressee)} was sent a set point of ${temperature} °C but reads back ${arrived} °C. Check its own limits, whether it may be set from outside, and the scale and word order of its entry.`,
         { instrument: instrument.id, sent: temperature, readBack: arrived },
       );
     });
   };
+
+  const outputOf =
+    (output: NonNullable<RegisterEntry["output"]>) =>
+    async (to: RegisterLink): Promise<Exchanged<boolean>> => {
+      if (output.table === "coil") return to.readCoil(output.address, entry.timeout);
+      const answer = await to.read("holding", output.address, 1, entry.timeout);
+      return answer.kind === "answer" ? { kind: "answer", value: answer.value[0] === output.on } : answer;
+    };
 
   const switchOutput = async (on: boolean): Promise<Outcome<null>> => {
     const { output } = entry;
@@ -206,11 +215,7 @@ export const registerInstrument = (options: {
       output.table === "coil"
         ? to.writeCoil(output.address, on, entry.timeout)
         : to.write(output.address, [on ? output.on : output.off], entry.timeout);
-    const look = async (to: RegisterLink): Promise<Exchanged<boolean>> => {
-      if (output.table === "coil") return to.readCoil(output.address, entry.timeout);
-      const answer = await to.read("holding", output.address, 1, entry.timeout);
-      return answer.kind === "answer" ? { kind: "answer", value: answer.value[0] === output.on } : answer;
-    };
+    const look = outputOf(output);
     return turns.turn(async () => {
       const told = await ask(
         `switch ${output.table} ${output.address} ${on ? "on" : "off"}`,
@@ -225,7 +230,7 @@ export const registerInstrument = (options: {
       if (now.value === on) return success(null);
       return failure(
         "instrument.reported",
-        `Instrument "${instrument.id}" at ${instrument.at} was switched ${on ? "on" : "off"} but its output is still ${on ? "off" : "on"}. ${
+        `${calledFirst(addressee)} was switched ${on ? "on" : "off"} but its output is still ${on ? "off" : "on"}. ${
           on
             ? "Check its interlocks and limits."
             : "Switch it off by hand, and let it cool below 50 °C before touching it."
@@ -235,8 +240,31 @@ export const registerInstrument = (options: {
     }, !on);
   };
 
+  const sourceState = (): Promise<Outcome<SourceState>> =>
+    turns.turn(async () => {
+      const { setPoint, output } = entry;
+      let temperature: number | null = null;
+      if (setPoint !== undefined) {
+        const back = setPoint.readBack ?? { table: "holding" as const, address: setPoint.address };
+        const count = registersOf(setPoint.type);
+        const words = await ask(
+          `read ${back.table} register ${back.address}`,
+          (to) => to.read(back.table, back.address, count, entry.timeout),
+          hex,
+        );
+        if (!words.ok) return words;
+        temperature = valueOf(words.value, setPoint);
+      }
+      if (output === undefined) return success({ setPoint: temperature, output: null });
+      const on = await ask(`read ${output.table} ${output.address}`, outputOf(output), (value) =>
+        value ? "on" : "off",
+      );
+      return on.ok ? success({ setPoint: temperature, output: on.value }) : on;
+    });
+
   return {
     addressee,
+    sourceState,
     identify: () =>
       turns.turn(async () => {
         const on = await open();

@@ -6,7 +6,8 @@ import { inputMeaning, understandNumber, type ReadingMeaning } from "../drivers/
 import type { HeardLine, TalkEntry } from "../drivers/talk-entry.ts";
 import { lineTemplate } from "../drivers/template.ts";
 import { firstTransport, transportFor } from "../drivers/transport.ts";
-import { troubleFault, type Addressee, type Trouble } from "../drivers/trouble.ts";
+import type { Addressee } from "../drivers/addressee.ts";
+import { troubleFault, type Trouble } from "../drivers/trouble.ts";
 import { lineFramer } from "../wire/line-framer.ts";
 import type { Wire } from "../wire/wire.ts";
 import type { ConnectInstrument } from "./instrument-conversation.ts";
@@ -167,6 +168,7 @@ export const talkingInstrument = (options: {
     commandSetPoint: () => Promise.resolve(notInEntry(addressee, "a set point")),
     setRampRate: () => Promise.resolve(notInEntry(addressee, "a ramp rate of its own")),
     switchOutput: () => Promise.resolve(notInEntry(addressee, "switching its output")),
+    sourceState: () => Promise.resolve(success({ setPoint: null, output: null })),
     adjust: () => Promise.resolve(notInEntry(addressee, "adjusting")),
     async close() {
       closed = true;

@@ -1,7 +1,7 @@
 import { failure } from "#fault";
 import type { ChannelUnit } from "#quantity";
 import type { ReadingMeaning } from "../drivers/reading.ts";
-import type { Addressee } from "../drivers/trouble.ts";
+import type { Addressee } from "../drivers/addressee.ts";
 import { showText } from "../wire/latin-text.ts";
 
 /** What a person should hear of an answer that is no value. */
@@ -12,7 +12,9 @@ export const whyNoValue = (
   unit: ChannelUnit,
   meaning: Exclude<ReadingMeaning, { kind: "reading" } | { kind: "malformed" }>,
 ) => {
-  const where = `Channel "${channel}" (instrument "${addressee.id}", input ${input})`;
+  // An instrument that is tried by itself has no channels yet.
+  const where =
+    addressee.id === "" ? `Input ${input}` : `Channel "${channel}" (instrument "${addressee.id}", input ${input})`;
   const data = { channel, instrument: addressee.id, wire: meaning.wire };
   if (meaning.kind === "no-value") {
     return failure(

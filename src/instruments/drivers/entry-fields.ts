@@ -55,6 +55,14 @@ export const commonFields = {
     .min(1)
     .optional()
     .describe("for people: what the words are taken from, what to set on the instrument"),
+  whenLeft: z
+    .strictObject({
+      does: z.enum(["holds", "switches-off"]).describe("what a heat source does when nobody speaks to it any more"),
+      after: z.number().positive().optional().describe("how long until it switches its output off by itself, s"),
+      atDevice: z.string().trim().min(1).optional().describe("how a person makes it safe at the instrument itself"),
+    })
+    .optional()
+    .describe("heat source: what it does by itself when contact with this program is lost"),
   timeout: z.number().positive().max(600).default(2).describe("longest wait for an answer, s"),
   retries: z
     .int()

@@ -1,9 +1,9 @@
 import { failure } from "#fault";
-import type { Addressee } from "./trouble.ts";
+import { calledHere, type Addressee } from "./addressee.ts";
 
 /** The entry has no words for what is wanted. */
-export const notInEntry = ({ entry, id }: Addressee, what: string) =>
+export const notInEntry = (addressee: Addressee, what: string) =>
   failure(
     "instrument.entry-invalid",
-    `Catalogue entry "${entry}" of instrument "${id}" has no words for ${what}. Add them to the entry, or choose another.`,
+    `Catalogue entry "${addressee.entry}" of ${calledHere(addressee)} has no words for ${what}. Add them to the entry, or choose another.`,
   );

@@ -1,13 +1,7 @@
 import { failure, type FaultValue, type Outcome } from "#fault";
 import { showText } from "../wire/latin-text.ts";
 import type { ErrorEntry } from "../wire/error-entry.ts";
-
-/** Whom a sentence is about. */
-export interface Addressee {
-  readonly id: string;
-  readonly at: string;
-  readonly entry: string;
-}
+import { calledFirst, calledHere, type Addressee } from "./addressee.ts";
 
 /** What can go wrong with one question, before it is decided whether to ask again. */
 export type Trouble =
@@ -22,7 +16,6 @@ export type Trouble =
 
 const times = (count: number) => (count === 1 ? "" : ` (asked ${count} times)`);
 const quote = (text: string) => `"${showText(text)}"`;
-const who = ({ id, at }: Addressee) => `Instrument "${id}" at ${at}`;
 
 const sentence = (
   addressee: Addressee,
@@ -35,41 +28,41 @@ const sentence = (
     case "unreachable":
       return [
         "instrument.unreachable",
-        `${who(addressee)} cannot be reached: ${trouble.reason}. Check that it is switched on, that its cable is in, that the address is right, and that no other program holds it.`,
+        `${calledFirst(addressee)} cannot be reached: ${trouble.reason}. Check that it is switched on, that its cable is in, that the address is right, and that no other program holds it.`,
       ];
     case "closed":
       return [
         "instrument.closed",
-        `The connection to instrument "${addressee.id}" at ${addressee.at} was lost at ${quote(asked)}${times(count)}: ${trouble.reason}. Check its power and cable; the next question connects again.`,
+        `The connection to ${calledHere(addressee)} at ${addressee.at} was lost at ${quote(asked)}${times(count)}: ${trouble.reason}. Check its power and cable; the next question connects again.`,
       ];
     case "silent":
       return [
         "instrument.timeout",
         trouble.half === ""
-          ? `${who(addressee)} did not answer ${quote(asked)} within ${trouble.waited} s${times(count)}. Check that it is switched on and not busy, that its cable is in, and that catalogue entry "${entry}" suits it.`
-          : `${who(addressee)} began to answer ${quote(asked)} with ${quote(trouble.half)} and stopped; no end of line came within ${trouble.waited} s${times(count)}. Check its cable and its line-end setting.`,
+          ? `${calledFirst(addressee)} did not answer ${quote(asked)} within ${trouble.waited} s${times(count)}. Check that it is switched on and not busy, that its cable is in, and that catalogue entry "${entry}" suits it.`
+          : `${calledFirst(addressee)} began to answer ${quote(asked)} with ${quote(trouble.half)} and stopped; no end of line came within ${trouble.waited} s${times(count)}. Check its cable and its line-end setting.`,
       ];
     case "garbled":
       return [
         "instrument.garbled",
-        `${who(addressee)} answered ${quote(trouble.answer)} to ${quote(asked)}${times(count)}, which is not ${trouble.wanted}. Check its cable and earth, and that catalogue entry "${entry}" suits it.`,
+        `${calledFirst(addressee)} answered ${quote(trouble.answer)} to ${quote(asked)}${times(count)}, which is not ${trouble.wanted}. Check its cable and earth, and that catalogue entry "${entry}" suits it.`,
       ];
     case "reported":
       return [
         "instrument.reported",
-        `${who(addressee)} did not accept ${quote(asked)}; it reports ${trouble.errors.map(({ code, text }) => `${code} ${quote(text)}`).join(", ")}. Check the instrument's display and that catalogue entry "${entry}" suits it.`,
+        `${calledFirst(addressee)} did not accept ${quote(asked)}; it reports ${trouble.errors.map(({ code, text }) => `${code} ${quote(text)}`).join(", ")}. Check the instrument's display and that catalogue entry "${entry}" suits it.`,
       ];
     case "interrupted":
       return [
         "instrument.closed",
-        `${quote(asked)} to instrument "${addressee.id}" was broken off, because its output is being switched off.`,
+        `${quote(asked)} to ${calledHere(addressee)} was broken off, because its output is being switched off.`,
       ];
     case "unsuitable":
       return ["instrument.entry-invalid", trouble.reason];
     case "exchanged":
       return [
         "instrument.exchanged",
-        `${who(addressee)} is not the one expected: ${quote(trouble.found)} answers where ${quote(trouble.expected)} was expected. Check the address and the plugs, or the job.`,
+        `${calledFirst(addressee)} is not the one expected: ${quote(trouble.found)} answers where ${quote(trouble.expected)} was expected. Check the address and the plugs, or the job.`,
       ];
   }
 };

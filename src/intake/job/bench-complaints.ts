@@ -1,4 +1,4 @@
-import type { Job } from "#calibration";
+import { wiredChannels, type Job } from "#calibration";
 import type { Complaint } from "../document/field-error.ts";
 import { suggestion } from "../document/nearest-word.ts";
 
@@ -12,7 +12,7 @@ export const unknownChannel = ({ bench }: Job, channel: string): string | undefi
 };
 
 const instrumentComplaints = ({ bench, items }: Job): Complaint[] => {
-  const read = new Set(Object.values(bench.channels).map(({ instrument }) => instrument));
+  const read = new Set(Object.values(wiredChannels(bench)).map(({ instrument }) => instrument));
   const itemIds = items.map(({ id }) => id);
   const sources = bench.instruments.filter(({ role }) => role === "source");
   return bench.instruments.flatMap(({ id, role }, index) => {
@@ -43,7 +43,7 @@ const instrumentComplaints = ({ bench, items }: Job): Complaint[] => {
 
 const channelComplaints = ({ bench }: Job): Complaint[] => {
   const known = bench.instruments.map(({ id }) => id);
-  const entries = Object.entries(bench.channels);
+  const entries = Object.entries(wiredChannels(bench));
   return entries.flatMap(([name, { instrument, input, unit }], index) => {
     const path = ["bench", "channels", name];
     if (!known.includes(instrument)) {

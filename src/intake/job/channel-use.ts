@@ -1,4 +1,4 @@
-import type { Job } from "#calibration";
+import { displayRead, type Job } from "#calibration";
 import type { Complaint } from "../document/field-error.ts";
 import type { Path } from "../document/place.ts";
 import { unknownChannel } from "./bench-complaints.ts";
@@ -40,7 +40,8 @@ export const channelUseComplaints = (job: Job, { path, channel, unit, sensor }: 
 };
 
 /** The bench must read a channel in a unit, and a readout that does so must have a row for it. */
-export const wiredComplaints = ({ bench, kit }: Job, channel: string, unit: Unit, why: string): Complaint[] => {
+export const wiredComplaints = (job: Job, channel: string, unit: Unit, why: string): Complaint[] => {
+  const { bench, kit } = job;
   const wired = bench.channels[channel]!;
   const complaints: Complaint[] = [];
   if (wired.unit !== unit) {
@@ -49,7 +50,10 @@ export const wiredComplaints = ({ bench, kit }: Job, channel: string, unit: Unit
       message: `expected ${unit}, because ${why}; found ${wired.unit}.`,
     });
   }
-  const readByReadout = bench.instruments.some(({ id, role }) => id === wired.instrument && role === "readout");
+  const readByReadout =
+    wired.typed === true
+      ? displayRead(job, channel) === "readout"
+      : bench.instruments.some(({ id, role }) => id === wired.instrument && role === "readout");
   // A contact is open or closed: no accuracy belongs to it.
   if (readByReadout && unit !== "contact" && !kit.readout.accuracy.some((row) => row.unit === unit)) {
     complaints.push({

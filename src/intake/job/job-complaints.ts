@@ -1,6 +1,7 @@
 import type { Job } from "#calibration";
 import type { Complaint } from "../document/field-error.ts";
 import { benchComplaints } from "./bench-complaints.ts";
+import { byHandComplaints } from "./by-hand-complaints.ts";
 import { historyComplaints } from "./history-complaints.ts";
 import { itemComplaints } from "./item-complaints.ts";
 import { kitComplaints } from "./kit-complaints.ts";
@@ -14,6 +15,7 @@ export const jobComplaints = (job: Job): Complaint[] => {
     ...procedureComplaints(job),
     ...historyComplaints(job),
     ...benchComplaints(job),
+    ...byHandComplaints(job),
   ];
   // Two items on channels of one unit find the same row of the readout's table missing; that is said once.
   const seen = new Set<string>();

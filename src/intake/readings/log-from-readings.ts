@@ -22,6 +22,8 @@ export interface LogInput {
   readonly software: RunOpened["software"];
   /** Catalogue entries that the log should keep; none where no instrument of ours was used. */
   readonly catalog: RunOpened["catalog"];
+  /** What else the log should say of how the file was read. */
+  readonly notes?: readonly string[] | undefined;
 }
 
 /** Every event but the opening, before the log gives it its number. */
@@ -87,6 +89,7 @@ const draftsOf = (
   { name, rows }: Readings,
   windows: readonly PointWindow[],
   after: readonly FileReading[],
+  notes: readonly string[],
 ): Draft[] => {
   const drafts: Draft[] = [
     {
@@ -95,6 +98,7 @@ const draftsOf = (
       text: `Recorded elsewhere; ${rows.length} readings taken from ${name}.`,
       by: job.technician,
     },
+    ...notes.map((text): Draft => ({ kind: "note-added", at: 0, text, by: job.technician })),
   ];
   let at = 0;
   for (const pass of job.procedure.passes) {
@@ -127,7 +131,15 @@ const draftsOf = (
  * evaluation puts the drift over each window in its place. `input.invalid` where the file does not say which readings
  * belong to which point, or when it began.
  */
-export const logFromReadings = ({ job, readings, run, opened, software, catalog }: LogInput): Outcome<RunEvent[]> => {
+export const logFromReadings = ({
+  job,
+  readings,
+  run,
+  opened,
+  software,
+  catalog,
+  notes = [],
+}: LogInput): Outcome<RunEvent[]> => {
   const began = readings.start ?? opened;
   if (began === null) {
     return failure(
@@ -153,7 +165,7 @@ export const logFromReadings = ({ job, readings, run, opened, software, catalog 
     const issue = first.error.issues[0]!;
     return failure("input.invalid", `The run cannot be opened: ${issue.path.map(String).join(".")}: ${issue.message}.`);
   }
-  const drafts = draftsOf(job, readings, parted.value.windows, parted.value.after);
+  const drafts = draftsOf(job, readings, parted.value.windows, parted.value.after, notes);
   const log: RunEvent[] = [first.data, ...drafts.map((draft, index): RunEvent => ({ ...draft, n: index + 1 }))];
   checkSequence(log);
   return success(log);

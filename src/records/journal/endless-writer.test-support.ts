@@ -17,7 +17,7 @@ interface Writer {
 
 const fileWriter = async (path: string): Promise<Writer> => {
   const journal = await openFileJournal(path);
-  return { lines: journal.events.length, append: (drafts) => journal.append(drafts) };
+  return { lines: journal.lines, append: (drafts) => journal.append(drafts) };
 };
 
 const databaseWriter = async (folder: string): Promise<Writer> => {

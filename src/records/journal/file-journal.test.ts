@@ -53,16 +53,17 @@ describe("a run log in a file", () => {
     ]);
     await journal.close();
     expect(answers.flat().map(({ n }) => n)).toEqual(Array.from({ length: 81 }, (_, index) => index));
-    expect(journal.events).toEqual(answers.flat());
-    expect(parseLog(readLines(folder.file("run-1.jsonl")))).toEqual(journal.events);
+    expect(journal.lines).toBe(81);
+    expect(parseLog(readLines(folder.file("run-1.jsonl")))).toEqual(answers.flat());
   });
 
   it("goes on where it ended when it is opened again [R2]", async () => {
     using folder = new ScratchFolder();
     const path = folder.file("run-1.jsonl");
     await writtenLog(path);
-    const journal = await openFileJournal(path);
-    expect(journal.events.map(({ n }) => n)).toEqual([0, 1, 2]);
+    const read: number[] = [];
+    const journal = await openFileJournal(path, ({ n }) => read.push(n));
+    expect(read).toEqual([0, 1, 2]);
     expect(await journal.append([sampleReadings(9)])).toEqual([{ ...sampleReadings(9), n: 3 }]);
     await journal.close();
     expect(parseLog(readLines(path))).toHaveLength(4);
@@ -119,7 +120,7 @@ describe("a run log that a crash tore", () => {
     for (let length = start + 1; length < whole.length - 1; length += 7) {
       writeFileSync(path, whole.subarray(0, length));
       const journal = await openFileJournal(path);
-      expect(journal.events).toHaveLength(2);
+      expect(journal.lines).toBe(2);
       await journal.append([sampleReadings(2)]);
       await journal.close();
       expect(readFileSync(path)).toEqual(whole);
@@ -133,7 +134,7 @@ describe("a run log that a crash tore", () => {
     const whole = readFileSync(path);
     truncateSync(path, whole.length - 1);
     const journal = await openFileJournal(path);
-    expect(journal.events).toHaveLength(3);
+    expect(journal.lines).toBe(3);
     await journal.close();
     expect(readFileSync(path)).toEqual(whole);
   });
@@ -186,7 +187,7 @@ describe("a run log that cannot be written", () => {
         });
       }
       expect(readFileSync(path)).toEqual(before);
-      expect(journal.events).toHaveLength(3);
+      expect(journal.lines).toBe(3);
     }
     expect((await journal.append([sampleReadings(3)]))[0]).toMatchObject({ n: 3 });
     await journal.close();

@@ -7,13 +7,13 @@ import { ProcessLock } from "../process-lock.ts";
 import { storageFault } from "../storage/trouble.ts";
 import { GroupCommit, type Share } from "./group-commit.ts";
 import type { LogEnd } from "./number-events.ts";
-import { readLogFile } from "./read-log-file.ts";
+import { readLogFile, type LogFile, type TakeEvent } from "./read-log-file.ts";
 import { shareNumbers } from "./share-numbers.ts";
 
 /** A run log in a file of its own, as JSON Lines; each line is the canonical text of one event. */
 export interface FileJournal {
-  /** The log so far: what stood in the file when it was opened, and what was appended since. */
-  readonly events: readonly RunEvent[];
+  /** Lines of the log so far: those that stood in the file when it was opened, and those that were appended since. */
+  readonly lines: number;
   /**
    * Numbers the events and writes them. Resolves when they are safe against a crash of program and machine; what is
    * asked for meanwhile goes together into the next write. Rejects with `records.read-only` when the disk is full or
@@ -44,7 +44,6 @@ const writeAll = async (file: FileHandle, bytes: Uint8Array, position: number): 
 };
 
 class OpenFileJournal implements FileJournal {
-  readonly events: RunEvent[];
   readonly #path: string;
   readonly #file: FileHandle;
   readonly #lock: ProcessLock;
@@ -56,15 +55,17 @@ class OpenFileJournal implements FileJournal {
   #clean = true;
   #closing: Promise<void> | null = null;
 
-  constructor(path: string, file: FileHandle, lock: ProcessLock, log: { events: RunEvent[]; length: number }) {
+  constructor(path: string, file: FileHandle, lock: ProcessLock, log: LogFile) {
     this.#path = path;
     this.#file = file;
     this.#lock = lock;
-    this.events = log.events;
     this.#length = log.length;
-    const [opened] = log.events;
-    this.#run = opened?.kind === "run-opened" ? opened.run : null;
-    this.#end = { events: log.events.length, at: log.events.at(-1)?.at ?? 0 };
+    this.#run = log.opened?.run ?? null;
+    this.#end = log.end;
+  }
+
+  get lines(): number {
+    return this.#end.events;
   }
 
   append(drafts: readonly EventDraft[]): Promise<readonly RunEvent[]> {
@@ -108,7 +109,6 @@ class OpenFileJournal implements FileJournal {
     this.#clean = true;
     this.#length += bytes.length;
     this.#end = end;
-    for (const event of events) this.events.push(event);
     const [opened] = events;
     if (opened?.kind === "run-opened") this.#run = opened.run;
     return shares;
@@ -153,7 +153,7 @@ const openFile = async (path: string): Promise<{ file: FileHandle; created: bool
   }
 };
 
-const readOpened = async (path: string, file: FileHandle, created: boolean): Promise<FileJournal> => {
+const readOpened = async (path: string, file: FileHandle, created: boolean, take: TakeEvent): Promise<FileJournal> => {
   const lock = ProcessLock.take(`${path}.lock`);
   if (lock === null) {
     throw new Fault(
@@ -169,7 +169,7 @@ const readOpened = async (path: string, file: FileHandle, created: boolean): Pro
       await file.sync();
       await syncFolder(dirname(path));
     }
-    return new OpenFileJournal(path, file, lock, await readLogFile(path, file));
+    return new OpenFileJournal(path, file, lock, await readLogFile(path, file, take));
   } catch (thrown) {
     lock.release({ remove: true });
     throw thrown;
@@ -179,17 +179,18 @@ const readOpened = async (path: string, file: FileHandle, created: boolean): Pro
 /**
  * Opens a run log for appending, and makes it where there is none; its first event must then be `run-opened`. A last line
  * that a crash tore is cut off: it was never acknowledged. While it is open nobody else can open it (beside it stands
- * `PATH.lock`, which goes at closing).
+ * `PATH.lock`, which goes at closing). `take` is given the events that stand in the file already, one by one as they are
+ * read: a log of hours is never in memory as a whole.
  *
  * @throws Fault `records.read-only` where the file cannot be written, `records.busy` while somebody writes it,
  *   `log.invalid` where something else than a run log stands there; that is then left as it is
  */
-export const openFileJournal = async (path: string): Promise<FileJournal> => {
+export const openFileJournal = async (path: string, take: TakeEvent = () => undefined): Promise<FileJournal> => {
   const whole = resolve(path);
   try {
     const { file, created } = await openFile(whole);
     try {
-      return await readOpened(whole, file, created);
+      return await readOpened(whole, file, created, take);
     } catch (thrown) {
       await file.close();
       throw thrown;

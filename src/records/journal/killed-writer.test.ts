@@ -58,9 +58,10 @@ describe(`a writer killed outright at ${kills} random instants, seed ${seed}`, (
     using folder = new ScratchFolder();
     const path = folder.file("run-1.jsonl");
     const { answers, held } = await killAndRead(["file", path], async () => {
-      const journal = await openFileJournal(path);
+      const events: RunEvent[] = [];
+      const journal = await openFileJournal(path, (event) => events.push(event));
       await journal.close();
-      return journal.events;
+      return events;
     });
     console.log(`file: ${answers} blocks answered, ${held} lines held`);
     expect(answers).toBeGreaterThan(kills);

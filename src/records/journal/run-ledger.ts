@@ -1,26 +1,15 @@
-import type { Kysely, Transaction } from "kysely";
-import { parseEvent, type EventDraft, type RunEvent, type RunOpened } from "#calibration";
+import type { EventDraft, RunEvent } from "#calibration";
 import { Fault } from "#fault";
+import type { Sealer } from "../blocks/sealer.ts";
 import { canonicalJson } from "../chain/canonical-json.ts";
-import { chainStart, link } from "../chain/chain.ts";
-import { insertRun } from "../register/insert-run.ts";
+import { link } from "../chain/chain.ts";
+import type { Ledger, LedgerWriter } from "../ledger/ledger.ts";
 import { noRun } from "../register/runs.ts";
-import type { Tables } from "../storage/tables.ts";
 import { guarded } from "../storage/trouble.ts";
 import { GroupCommit, type Share } from "./group-commit.ts";
 import type { Journal } from "./journal.ts";
-import { emptyLog, numberEvents } from "./number-events.ts";
-import { advanceState, movingKinds, openedState, type RunState } from "./run-state.ts";
-
-/** The end of a run's log: what the next event joins on to. */
-interface Head {
-  /** Number of the run in the database; null before it is opened. */
-  readonly number: number | null;
-  readonly events: number;
-  readonly at: number;
-  readonly hash: string;
-  readonly state: RunState;
-}
+import { numberEvents } from "./number-events.ts";
+import { enterEvents, loadHead, writeState, type RunHead } from "./run-head.ts";
 
 interface Request {
   readonly run: string;
@@ -30,21 +19,22 @@ interface Request {
 /** Rows a statement: six values each, far below the database's limit on values. */
 const rowsAtOnce = 400;
 
-const blank: Head = { number: null, ...emptyLog, hash: chainStart, state: openedState };
-
 /**
  * Appends to the run logs of one database. Appends that come while one is being written are written together, in one
- * transaction, so that a bench with many channels pays for the disk once.
+ * transaction, so that a bench with many channels pays for the disk once. The ledger takes what one transaction brings to a
+ * run as one entry.
  */
 export class RunLedger {
-  readonly #database: Kysely<Tables>;
+  readonly #ledger: Ledger;
+  readonly #sealer: Sealer;
   readonly #place: string;
-  readonly #heads = new Map<string, Head>();
+  readonly #heads = new Map<string, RunHead>();
   readonly #commits = new GroupCommit<Request, readonly RunEvent[]>((requests) => this.#write(requests));
   #closed = false;
 
-  constructor(database: Kysely<Tables>, place: string) {
-    this.#database = database;
+  constructor(ledger: Ledger, sealer: Sealer, place: string) {
+    this.#ledger = ledger;
+    this.#sealer = sealer;
     this.#place = place;
   }
 
@@ -71,30 +61,32 @@ export class RunLedger {
   async rebuild(run: string): Promise<void> {
     await this.#commits.idle();
     await guarded(this.#place, () =>
-      this.#database.transaction().execute(async (transaction) => {
-        const head = await loadHead(transaction, run);
+      this.#ledger.write(async ({ database }) => {
+        const head = await loadHead(database, run);
         if (head.number === null) throw noRun(run);
-        await writeState(transaction, head.number, head);
+        await writeState(database, head);
       }),
     );
   }
 
   async #write(requests: readonly Request[]): Promise<readonly Share<readonly RunEvent[]>[]> {
-    const heads = new Map<string, Head>();
+    const heads = new Map<string, RunHead>();
+    const before = new Map<string, RunHead>();
     const shares: Share<readonly RunEvent[]>[] = [];
     try {
       await guarded(this.#place, () =>
-        this.#database.transaction().execute(async (transaction) => {
+        this.#ledger.write(async (writer) => {
           for (const { run, drafts } of requests) {
-            const head = heads.get(run) ?? this.#heads.get(run) ?? (await loadHead(transaction, run));
+            const head = heads.get(run) ?? this.#heads.get(run) ?? (await loadHead(writer.database, run));
             const share = numbered(head, run, drafts);
             if ("refused" in share) shares.push(share);
             else {
-              heads.set(run, await writeEvents(transaction, head, share.answer));
+              if (!before.has(run)) before.set(run, head);
+              heads.set(run, await writeEvents(writer, head, share.answer));
               shares.push({ answer: share.answer.map(({ event }) => event) });
             }
           }
-          for (const { number, ...head } of heads.values()) await writeState(transaction, number!, head);
+          for (const [run, head] of heads) await enterRun(writer, run, before.get(run)!.events, head);
         }),
       );
     } catch (thrown) {
@@ -102,12 +94,21 @@ export class RunLedger {
       throw thrown;
     }
     for (const [run, head] of heads) {
-      if (head.state.outcome === null) this.#heads.set(run, head);
-      else this.#heads.delete(run);
+      const ended = head.state.outcome !== null;
+      if (ended) this.#heads.delete(run);
+      else this.#heads.set(run, head);
+      this.#sealer.added(head.number!, head.events - before.get(run)!.events, ended);
     }
     return shares;
   }
 }
+
+/** What the ledger and the lists are told of a run that has got lines. */
+const enterRun = async (writer: LedgerWriter, run: string, from: number, head: RunHead): Promise<void> => {
+  await writeState(writer.database, head);
+  const body = { run, from, to: head.events - 1, head: head.hash };
+  await writer.enter({ kind: "run-events", author: head.technician, body });
+};
 
 /** An event with its canonical text. */
 interface Entry {
@@ -116,7 +117,7 @@ interface Entry {
 }
 
 /** Who asks for what may not stand there is refused alone, before anything of it is written. */
-const numbered = (head: Head, run: string, drafts: readonly EventDraft[]): Share<readonly Entry[]> => {
+const numbered = (head: RunHead, run: string, drafts: readonly EventDraft[]): Share<readonly Entry[]> => {
   try {
     return { answer: numberEvents(head, drafts, run).map((event) => ({ event, text: canonicalJson(event) })) };
   } catch (thrown) {
@@ -124,60 +125,25 @@ const numbered = (head: Head, run: string, drafts: readonly EventDraft[]): Share
   }
 };
 
-/** The end of a run's log as it stands in the database. */
-const loadHead = async (database: Kysely<Tables>, run: string): Promise<Head> => {
-  const known = await database.selectFrom("runs").select("number").where("run", "=", run).executeTakeFirst();
-  if (known === undefined) return blank;
-  const { number } = known;
-  const last = await database
-    .selectFrom("run_events")
-    .select(["n", "at", "hash"])
-    .where("number", "=", number)
-    .orderBy("n", "desc")
-    .limit(1)
-    .executeTakeFirstOrThrow();
-  const moving = await database
-    .selectFrom("run_events")
-    .select(["n", "text"])
-    .where("number", "=", number)
-    .where("kind", "in", movingKinds)
-    .orderBy("n")
-    .execute();
-  const state = moving.map(({ text, n }) => parseEvent(text, n + 1)).reduce(advanceState, openedState);
-  return { number, events: last.n + 1, at: last.at, hash: last.hash, state };
-};
-
-const writeEvents = async (transaction: Transaction<Tables>, head: Head, entries: readonly Entry[]): Promise<Head> => {
-  const number = head.number ?? (await insertRun(transaction, entries[0]!.event as RunOpened));
-  let { hash, state } = head;
-  const rows = entries.map(({ event, text }) => {
-    hash = link(hash, text);
-    state = advanceState(state, event);
-    return { number, n: event.n, kind: event.kind, at: event.at, text, hash };
-  });
+const writeEvents = async (writer: LedgerWriter, head: RunHead, entries: readonly Entry[]): Promise<RunHead> => {
+  let { hash } = head;
+  const hashes = entries.map(({ text }) => (hash = link(hash, text)));
+  const events = entries.map(({ event }) => event);
+  const after = await enterEvents(writer.database, head, events, hash);
+  const { number } = after;
+  const rows = entries.map(({ event: { n, kind, at }, text }, index) => ({
+    number,
+    n,
+    kind,
+    at,
+    text,
+    hash: hashes[index]!,
+  }));
   for (let start = 0; start < rows.length; start += rowsAtOnce) {
-    await transaction
+    await writer.database
       .insertInto("run_events")
       .values(rows.slice(start, start + rowsAtOnce))
       .execute();
   }
-  const last = entries.at(-1)!.event;
-  return { number, events: last.n + 1, at: last.at, hash, state };
-};
-
-/** Writes what lists show of a run. */
-const writeState = async (transaction: Kysely<Tables>, number: number, head: Omit<Head, "number">): Promise<void> => {
-  const columns = {
-    events: head.events,
-    last_at: head.at,
-    head: head.hash,
-    measured: head.state.measured.size,
-    paused: head.state.paused ? 1 : 0,
-    outcome: head.state.outcome,
-  };
-  await transaction
-    .insertInto("run_states")
-    .values({ number, ...columns, decision: null })
-    .onConflict((conflict) => conflict.column("number").doUpdateSet(columns))
-    .execute();
+  return after;
 };

@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { sql, type Kysely, type SqlBool } from "kysely";
 import { Fault } from "#fault";
+import type { LedgerWriter } from "../ledger/ledger.ts";
 import type { Tables } from "../storage/tables.ts";
 import { noRun, type ListedRun, type RunDecision } from "./runs.ts";
 import { anywhere, searchWords } from "./search-words.ts";
@@ -27,6 +28,27 @@ export interface CertificateEntry {
   readonly head: string;
   /** SHA-256 of each file, in hexadecimal. */
   readonly files: Readonly<Partial<Record<CertificateKind, string>>>;
+  /** On what terms it was issued, as its maker wrote them; null where it said nothing. */
+  readonly terms: unknown;
+  /** The certificate in whose place it was issued, and why. */
+  readonly amends: CertificateAmendment | null;
+  /** Number of the certificate that stands in its place now. */
+  readonly replacedBy: string | null;
+  readonly withdrawn: Omit<CertificateWithdrawal, "number"> | null;
+}
+
+export interface CertificateAmendment {
+  readonly number: string;
+  readonly reason: string;
+}
+
+/** That a certificate holds no longer, though none stands in its place. */
+export interface CertificateWithdrawal {
+  readonly number: string;
+  /** UTC. */
+  readonly at: string;
+  readonly by: string;
+  readonly reason: string;
 }
 
 /** What is made once the place of the certificate is known. */
@@ -42,6 +64,10 @@ export interface NewCertificate {
   readonly issued: string;
   readonly authorisedBy: string;
   readonly decision: RunDecision | null;
+  /** Any value that JSON can hold; the records keep it and never look inside. */
+  readonly terms?: unknown;
+  /** The certificate in whose place this one is issued: `records.conflict` where it no longer holds. */
+  readonly amends?: CertificateAmendment | null | undefined;
   /** Makes the certificate for its place in the order of issue. When it throws, the place is not taken. */
   make(sequence: number): Promise<MadeCertificate> | MadeCertificate;
 }
@@ -67,7 +93,17 @@ const allCertificates = (database: Kysely<Tables>) =>
   database
     .selectFrom("certificates")
     .innerJoin("runs", "runs.number", "certificates.run")
+    .leftJoin("certificates as amended", "amended.sequence", "certificates.amends")
+    .leftJoin("certificates as later", "later.amends", "certificates.sequence")
+    .leftJoin("certificate_withdrawals as withdrawal", "withdrawal.sequence", "certificates.sequence")
     .select([
+      "certificates.terms",
+      "certificates.reason",
+      "amended.number as amended",
+      "later.number as replacedBy",
+      "withdrawal.at as withdrawnAt",
+      "withdrawal.by as withdrawnBy",
+      "withdrawal.reason as withdrawnWhy",
       "certificates.sequence",
       "certificates.number",
       "runs.run",
@@ -88,13 +124,20 @@ const allCertificates = (database: Kysely<Tables>) =>
 
 type Row = Awaited<ReturnType<ReturnType<typeof allCertificates>["executeTakeFirstOrThrow"]>>;
 
-const entry = ({ items, files, rehearsal, authorised_by: authorisedBy, ...row }: Row): CertificateEntry => ({
-  ...row,
-  authorisedBy,
-  items: JSON.parse(items) as CertificateEntry["items"],
-  rehearsal: rehearsal === 1,
-  files: JSON.parse(files) as CertificateEntry["files"],
-});
+const entry = (row: Row): CertificateEntry => {
+  const { items, files, rehearsal, authorised_by: authorisedBy, terms, reason, amended, ...rest } = row;
+  const { withdrawnAt, withdrawnBy, withdrawnWhy, ...told } = rest;
+  return {
+    ...told,
+    authorisedBy,
+    items: JSON.parse(items) as CertificateEntry["items"],
+    rehearsal: rehearsal === 1,
+    files: JSON.parse(files) as CertificateEntry["files"],
+    terms: terms === null ? null : (JSON.parse(terms) as unknown),
+    amends: amended === null ? null : { number: amended, reason: reason ?? "" },
+    withdrawn: withdrawnAt === null ? null : { at: withdrawnAt, by: withdrawnBy!, reason: withdrawnWhy! },
+  };
+};
 
 /** Throws `records.not-found`. */
 export const findCertificate = async (database: Kysely<Tables>, number: string): Promise<CertificateEntry> => {
@@ -113,13 +156,38 @@ export const nextSequence = async (database: Kysely<Tables>): Promise<number> =>
   return (last ?? 0) + 1;
 };
 
+/** The certificate, where it holds. Throws `records.not-found`, and `records.conflict` where it was withdrawn or replaced. */
+const holding = async (database: Kysely<Tables>, number: string): Promise<CertificateEntry> => {
+  const certificate = await findCertificate(database, number);
+  const { withdrawn, replacedBy } = certificate;
+  if (withdrawn === null && replacedBy === null) return certificate;
+  const what =
+    withdrawn === null
+      ? `certificate ${replacedBy} stands in its place`
+      : `it was withdrawn by ${withdrawn.by} (${withdrawn.at})`;
+  throw new Fault("records.conflict", `Certificate ${number} holds no longer: ${what}. Look at that one.`, {
+    data: { number, replacedBy },
+  });
+};
+
+/** Records that a certificate holds no longer. Throws `records.not-found` and `records.conflict`, as `holding` does. */
+export const withdrawCertificate = async (
+  writer: LedgerWriter,
+  { number, at, by, reason }: CertificateWithdrawal,
+): Promise<void> => {
+  await holding(writer.database, number);
+  await writer.enter({ kind: "certificate-withdrawn", author: by, reason, body: { number, at } });
+};
+
 /** Enters a certificate at its place, with its bytes; `records.conflict` when the number is taken. */
 export const insertCertificate = async (
-  database: Kysely<Tables>,
+  writer: LedgerWriter,
   sequence: number,
-  { run, issued, authorisedBy, decision }: NewCertificate,
+  { run, issued, authorisedBy, decision, terms, amends }: NewCertificate,
   { number, pdf, xml }: MadeCertificate,
 ): Promise<void> => {
+  const { database } = writer;
+  if (amends !== null && amends !== undefined) await holding(database, amends.number);
   const taken = await database
     .selectFrom("certificates")
     .select("sequence")
@@ -129,31 +197,34 @@ export const insertCertificate = async (
     throw new Fault(
       "records.conflict",
       `Certificate ${number} was issued already. A certificate is never changed: give this one a number of its own.`,
-      {
-        data: { number },
-      },
+      { data: { number } },
     );
   }
   const known = await database
     .selectFrom("runs")
     .innerJoin("run_states", "run_states.number", "runs.number")
-    .select(["runs.number", "run_states.events", "run_states.head"])
+    .select(["run_states.events", "run_states.head"])
     .where("runs.run", "=", run)
     .executeTakeFirst();
   if (known === undefined) throw noRun(run);
-  await database
-    .insertInto("certificates")
-    .values({
-      sequence,
-      number,
-      run: known.number,
-      issued,
-      authorised_by: authorisedBy,
-      decision,
-      lines: known.events,
-      head: known.head,
-    })
-    .execute();
+  const files = { pdf: sha256(pdf), ...(xml === undefined ? {} : { xml: sha256(xml) }) };
+  const body = { sequence, number, run, issued, decision, lines: known.events, head: known.head, files, terms };
+  const amending = amends === null || amends === undefined ? null : amends;
+  await writer.enter({
+    kind: "certificate-issued",
+    author: authorisedBy,
+    ...(amending === null ? {} : { reason: amending.reason }),
+    body: { ...body, ...(amending === null ? {} : { amends: amending.number }) },
+  });
+  await insertFiles(database, sequence, { pdf, xml });
+};
+
+/** The bytes themselves stand beside the ledger, which holds their hashes. */
+export const insertFiles = async (
+  database: Kysely<Tables>,
+  sequence: number,
+  { pdf, xml }: Pick<MadeCertificate, "pdf" | "xml">,
+): Promise<void> => {
   const files = [
     { kind: "pdf" as const, bytes: pdf },
     ...(xml === undefined ? [] : [{ kind: "xml" as const, bytes: xml }]),

@@ -1,5 +1,6 @@
 import type { Kysely } from "kysely";
 import { Fault } from "#fault";
+import type { LedgerWriter } from "../ledger/ledger.ts";
 import type { Tables } from "../storage/tables.ts";
 
 /** An instrument as it was found: by which entry it is spoken to, where it is, what it said of itself and when (UTC). */
@@ -12,10 +13,13 @@ export interface KnownInstrument {
   readonly answered: string;
 }
 
-export interface InstrumentEntryKept extends KnownInstrument {
+export interface InstrumentRevision extends KnownInstrument {
   readonly revision: number;
   /** False where it was let go with this revision. */
   readonly kept: boolean;
+}
+
+export interface InstrumentEntryKept extends InstrumentRevision {
   readonly saved: string;
 }
 
@@ -51,26 +55,23 @@ export const listInstruments = async (database: Kysely<Tables>): Promise<Instrum
 
 /** Records what is known of an instrument now, as its next revision. */
 export const keepInstrument = async (
-  database: Kysely<Tables>,
+  writer: LedgerWriter,
   known: KnownInstrument,
-  saved: string,
+  author: string,
   kept = true,
 ): Promise<InstrumentEntryKept> => {
-  const [newest] = await instrumentHistory(database, known.name);
+  const [newest] = await instrumentHistory(writer.database, known.name);
   const revision = (newest?.revision ?? 0) + 1;
   const { name, entry, role, at, said, answered } = known;
-  const row = { name, revision, entry, role, at, said, answered, saved };
-  await database
-    .insertInto("instrument_revisions")
-    .values({ ...row, kept: kept ? 1 : 0 })
-    .execute();
-  return { ...row, kept };
+  const body = { name, revision, entry, role, at, said, answered, kept };
+  const { at: saved } = await writer.enter({ kind: "instrument-kept", author, body });
+  return { ...body, saved };
 };
 
 /** Lets an instrument go; what was recorded of it stays. Throws `records.not-found` where none of this name is kept. */
-export const letInstrumentGo = async (database: Kysely<Tables>, name: string, saved: string): Promise<void> => {
-  const [newest] = await instrumentHistory(database, name);
+export const letInstrumentGo = async (writer: LedgerWriter, name: string, author: string): Promise<void> => {
+  const [newest] = await instrumentHistory(writer.database, name);
   if (newest?.kept !== true)
     throw new Fault("records.not-found", `No instrument is kept under the name "${name}".`, { data: { name } });
-  await keepInstrument(database, newest, saved, false);
+  await keepInstrument(writer, newest, author, false);
 };

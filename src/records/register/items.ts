@@ -1,6 +1,7 @@
 import type { Kysely } from "kysely";
 import type { Item } from "#calibration";
 import { canonicalJson } from "../chain/canonical-json.ts";
+import type { LedgerWriter } from "../ledger/ledger.ts";
 import type { Tables } from "../storage/tables.ts";
 
 /** What an item is, without what belongs to one visit: the channel it was read on, the condition it was found in. */
@@ -14,9 +15,9 @@ export interface ItemEntry {
 }
 
 /** Records an item's description as a new revision, where it differs from the newest. */
-export const saveItem = async (database: Kysely<Tables>, item: Item, saved: string): Promise<void> => {
+export const saveItem = async (writer: LedgerWriter, item: Item, author: string, reason: string): Promise<void> => {
   const text = canonicalJson({ ...item, channel: undefined, condition: undefined });
-  const newest = await database
+  const newest = await writer.database
     .selectFrom("item_revisions")
     .select(["revision", "text"])
     .where("item", "=", item.id)
@@ -24,18 +25,8 @@ export const saveItem = async (database: Kysely<Tables>, item: Item, saved: stri
     .limit(1)
     .executeTakeFirst();
   if (newest?.text === text) return;
-  await database
-    .insertInto("item_revisions")
-    .values({
-      item: item.id,
-      revision: (newest?.revision ?? 0) + 1,
-      tag: item.tag,
-      serial: item.serial,
-      description: item.description,
-      text,
-      saved,
-    })
-    .execute();
+  const body = { item: JSON.parse(text) as ItemDescription, revision: (newest?.revision ?? 0) + 1 };
+  await writer.enter({ kind: "item-revised", author, reason, body });
 };
 
 interface Row {

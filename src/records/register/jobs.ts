@@ -2,6 +2,7 @@ import type { Kysely } from "kysely";
 import { jobSchema, type Job } from "#calibration";
 import { Fault } from "#fault";
 import { canonicalJson } from "../chain/canonical-json.ts";
+import type { LedgerWriter } from "../ledger/ledger.ts";
 import type { Tables } from "../storage/tables.ts";
 import { saveItem } from "./items.ts";
 import { saveKit } from "./kit.ts";
@@ -46,6 +47,9 @@ export interface SaveOptions {
   readonly expected?: number | undefined;
   /** The file as it was given. */
   readonly source?: string | undefined;
+  /** Who saves it; the job's technician where nothing is said. */
+  readonly author?: string | undefined;
+  readonly reason?: string | undefined;
 }
 
 /**
@@ -53,12 +57,11 @@ export interface SaveOptions {
  * invented: they are not entered among the real ones.
  */
 export const saveJob = async (
-  database: Kysely<Tables>,
+  writer: LedgerWriter,
   job: Job,
-  saved: string,
-  { expected, source }: SaveOptions,
+  { expected, source, author = job.technician, reason }: SaveOptions,
 ): Promise<SavedJob> => {
-  const newest = await newestOf(database, job.job);
+  const newest = await newestOf(writer.database, job.job);
   const revision = newest?.revision ?? 0;
   if (expected !== undefined && expected !== revision) {
     throw new Fault(
@@ -71,21 +74,12 @@ export const saveJob = async (
   }
   const text = canonicalJson(job);
   if (newest?.text === text) return { revision, written: false };
-  await database
-    .insertInto("job_revisions")
-    .values({
-      job: job.job,
-      revision: revision + 1,
-      title: job.title,
-      customer: job.customer.name,
-      text,
-      source: source ?? null,
-      saved,
-    })
-    .execute();
+  const body = { job, revision: revision + 1, source: source ?? null };
+  await writer.enter({ kind: "job-revised", author, ...(reason === undefined ? {} : { reason }), body });
   if (!job.rehearsal) {
-    for (const item of job.items) await saveItem(database, item, saved);
-    await saveKit(database, job.kit, saved);
+    const why = `came with job ${job.job}`;
+    for (const item of job.items) await saveItem(writer, item, author, why);
+    await saveKit(writer, job.kit, author, why);
   }
   return { revision: revision + 1, written: true };
 };

@@ -11,7 +11,8 @@ const withDrift = (driftPerYear: number, revision = 1): Job =>
 
 const withRecords = async (act: (records: Records) => Promise<void>): Promise<void> => {
   using folder = new ScratchFolder();
-  let tick = 0;
+  // The first is taken by the ledger when it is begun.
+  let tick = -1;
   const records = await openRecords(folder.path, {
     now: () => `2026-11-20T08:00:${String((tick += 1)).padStart(2, "0")}.000Z`,
   });

@@ -1,6 +1,7 @@
 import { sql, type ExpressionBuilder, type Kysely, type SqlBool, type Expression } from "kysely";
 import { Fault } from "#fault";
 import type { Decision } from "#calibration";
+import type { LedgerWriter } from "../ledger/ledger.ts";
 import type { Tables } from "../storage/tables.ts";
 import { anywhere, indexQuery, searchable, searchWords, shortestIndexed } from "./search-words.ts";
 
@@ -33,7 +34,7 @@ export interface ListedRun {
   readonly outcome: "completed" | "stopped" | "failed" | null;
   /** What `keepDecision` was told; null before. */
   readonly decision: RunDecision | null;
-  /** Number of the newest certificate; null where there is none. */
+  /** Number of the newest certificate that was not withdrawn; null where there is none. */
   readonly certificate: string | null;
 }
 
@@ -126,6 +127,7 @@ const allRuns = (database: Kysely<Tables>) =>
         .selectFrom("certificates")
         .select("certificates.number")
         .whereRef("certificates.run", "=", "runs.number")
+        .where("certificates.sequence", "not in", build.selectFrom("certificate_withdrawals").select("sequence"))
         .orderBy("certificates.sequence", "desc")
         .limit(1)
         .as("certificate"),
@@ -195,14 +197,12 @@ export const findRun = async (database: Kysely<Tables>, run: string): Promise<Li
 
 /** Keeps what an evaluation decided, so that lists need not evaluate. The log stays what decides. */
 export const keepDecision = async (
-  database: Kysely<Tables>,
+  writer: LedgerWriter,
   run: string,
   decision: RunDecision | null,
+  author: string,
 ): Promise<void> => {
-  const answer = await database
-    .updateTable("run_states")
-    .set({ decision })
-    .where("number", "=", (build) => build.selectFrom("runs").select("number").where("run", "=", run))
-    .executeTakeFirst();
-  if (answer.numUpdatedRows === 0n) throw noRun(run);
+  const known = await findRun(writer.database, run);
+  if (known.decision === decision) return;
+  await writer.enter({ kind: "run-judged", author, body: { run, decision } });
 };

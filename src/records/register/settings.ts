@@ -1,5 +1,5 @@
 import type { Kysely } from "kysely";
-import { canonicalJson } from "../chain/canonical-json.ts";
+import type { LedgerWriter } from "../ledger/ledger.ts";
 import type { Tables } from "../storage/tables.ts";
 
 /** The value kept under a name; undefined where there is none. Whoever asks checks it: it may be of an older program. */
@@ -8,11 +8,6 @@ export const readSetting = async (database: Kysely<Tables>, name: string): Promi
   return row === undefined ? undefined : (JSON.parse(row.value) as unknown);
 };
 
-export const writeSetting = async (database: Kysely<Tables>, name: string, value: unknown): Promise<void> => {
-  const text = canonicalJson(value);
-  await database
-    .insertInto("settings")
-    .values({ name, value: text })
-    .onConflict((conflict) => conflict.column("name").doUpdateSet({ value: text }))
-    .execute();
+export const writeSetting = async (writer: LedgerWriter, name: string, value: unknown, author: string): Promise<void> => {
+  await writer.enter({ kind: "setting-changed", author, body: { name, value } });
 };

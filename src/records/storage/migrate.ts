@@ -1,10 +1,15 @@
 import type { Database } from "better-sqlite3";
 import { Fault } from "#fault";
 import { first } from "./migrations/0001-first.ts";
-import { instruments } from "./migrations/0002-instruments.ts";
+import { ledger } from "./migrations/0002-ledger.ts";
 
 /** In the order of their versions: the first brings an empty file to version 1. Nothing here is ever changed or removed. */
-const migrations: readonly string[] = [first, instruments];
+const migrations: readonly ((database: Database, now: (() => string) | null) => void)[] = [
+  (database) => {
+    database.exec(first);
+  },
+  ledger,
+];
 
 export const newestVersion = migrations.length;
 
@@ -40,13 +45,14 @@ export const recordsVersion = (database: Database, file: string): number => {
 
 /**
  * Brings a database to the newest version, each step in one transaction with the change of its version number: a failed
- * step leaves the version before it.
+ * step leaves the version before it. `now` answers the UTC time for what a step records; null: the records
+ * will be brought from elsewhere, and the database is left empty for them.
  */
-export const migrate = (database: Database, version: number): void => {
+export const migrate = (database: Database, version: number, now: (() => string) | null): void => {
   for (const [index, step] of migrations.entries()) {
     if (index < version) continue;
     database.transaction(() => {
-      database.exec(step);
+      step(database, now);
       database.pragma(`user_version = ${index + 1}`);
       database.pragma(`application_id = ${applicationId}`);
     })();

@@ -5,6 +5,22 @@ import type { ColumnType } from "kysely";
 type Kept<T> = ColumnType<T, T, never>;
 
 export interface Tables {
+  this_station: { one: Kept<1>; station: Kept<string> };
+  ledger: { station: Kept<string>; number: Kept<number>; text: Kept<string>; hash: Kept<string> };
+  ledger_segments: {
+    station: Kept<string>;
+    first: Kept<number>;
+    last: Kept<number>;
+    hash: Kept<string>;
+    bytes: Kept<Uint8Array>;
+  };
+  run_segments: {
+    number: Kept<number>;
+    first: Kept<number>;
+    last: Kept<number>;
+    hash: Kept<string>;
+    bytes: Kept<Uint8Array>;
+  };
   runs: {
     number: Kept<number>;
     run: Kept<string>;
@@ -65,6 +81,24 @@ export interface Tables {
     due: Kept<string | null>;
     text: Kept<string>;
     saved: Kept<string>;
+    author: Kept<string>;
+    reason: Kept<string | null>;
+  };
+  kit_findings: {
+    number: Kept<number>;
+    entry: Kept<string>;
+    kind: Kept<string>;
+    at: Kept<string>;
+    author: Kept<string>;
+    document: Kept<string>;
+    saved: Kept<string>;
+  };
+  run_kit: {
+    number: Kept<number>;
+    kind: Kept<"reference" | "readout" | "source">;
+    entry: Kept<string>;
+    serial: Kept<string>;
+    revision: Kept<number>;
   };
   instrument_revisions: {
     name: Kept<string>;
@@ -86,6 +120,15 @@ export interface Tables {
     decision: Kept<Decision | null>;
     lines: Kept<number>;
     head: Kept<string>;
+    terms: Kept<string | null>;
+    amends: Kept<number | null>;
+    reason: Kept<string | null>;
+  };
+  certificate_withdrawals: {
+    sequence: Kept<number>;
+    at: Kept<string>;
+    by: Kept<string>;
+    reason: Kept<string>;
   };
   certificate_files: {
     sequence: Kept<number>;

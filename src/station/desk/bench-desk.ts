@@ -6,13 +6,15 @@ import type {
   InstrumentQuestion,
   InstrumentTrial,
   InstrumentValue,
+  JobBench,
   KeepInstrument,
   KeptInstrument,
   LiveMessage,
   StillThere,
   SwitchedOff,
 } from "#contract";
-import { Fault, type FaultValue, type Outcome } from "#fault";
+import type { Job } from "#calibration";
+import { failure, Fault, success, type FaultValue, type Outcome } from "#fault";
 import {
   addressForms,
   findInstrument,
@@ -21,6 +23,7 @@ import {
   tryInstrument,
   wantedInputs,
   watchInstrument,
+  type FoundInstrument,
   type InstrumentEntry,
   type SerialPortFound,
   type TriedInput,
@@ -40,6 +43,9 @@ export interface BenchDeskOptions {
 const shortFault = ({ code, message }: FaultValue) => ({ code, message });
 
 const faultOf = (outcome: Outcome<unknown>) => (outcome.ok ? null : shortFault(outcome.fault));
+
+const saidOf = ({ identification, gives }: FoundInstrument): string =>
+  gives === null ? identification : `${identification}; it gives ${gives}`;
 
 const shownValue = ({ unit, input, outcome }: TriedInput): InstrumentValue => ({
   unit,
@@ -133,7 +139,6 @@ export class BenchDesk {
       const { identity, inputs: tried } = await tryInstrument({
         entry,
         at,
-        id: entry.entry,
         inputs,
         count: 1,
         setPoint: null,
@@ -170,7 +175,6 @@ export class BenchDesk {
       await watchInstrument({
         entry,
         at,
-        id: entry.entry,
         inputs,
         signal: AbortSignal.any([left, ended]),
         identified: (identity) => {
@@ -200,10 +204,47 @@ export class BenchDesk {
         ports.map(async ({ path, about }) => {
           const at = lineAt[spoken](path, unit);
           const found = await this.#ask(entry, at);
-          return { at, about, said: found.ok ? found.value : null, fault: faultOf(found) };
+          return { at, about, said: found.ok ? saidOf(found.value) : null, fault: faultOf(found) };
         }),
       ),
     };
+  }
+
+  /**
+   * Whether a job's instruments are where it says; they are asked what they are and nothing else. Where one is not, the
+   * kept ones of its entry are asked too.
+   */
+  async ofJob({ bench }: Job): Promise<JobBench> {
+    const kept = await this.#options.records.listInstruments();
+    const real = bench.instruments.filter(({ at }) => at !== "simulated");
+    return {
+      instruments: await Promise.all(
+        real.map(async ({ id, entry: name, at, role }) => {
+          const entry = this.#options.catalog.find((each) => each.entry === name);
+          const own = { id, entry: name, title: entry?.title ?? null, role, at };
+          const found = await this.#there(entry, name, at);
+          const fitting = found.state === "answers" ? [] : kept.filter((each) => each.entry === name && each.at !== at);
+          return { ...own, ...found, kept: await Promise.all(fitting.map((each) => this.#inPlace(entry, each))) };
+        }),
+      ),
+    };
+  }
+
+  async #there(entry: InstrumentEntry | undefined, name: string, at: string) {
+    const usedBy = this.#options.conversations.usedBy(at);
+    if (usedBy !== null) return { state: "in-use" as const, said: null, fault: null, usedBy };
+    const message = `The catalogue has no entry "${name}".`;
+    const found: Outcome<FoundInstrument> =
+      entry === undefined ? failure("instrument.entry-invalid", message) : await this.#ask(entry, at);
+    return found.ok
+      ? { state: "answers" as const, said: found.value.identification, fault: null, usedBy }
+      : { state: "silent" as const, said: null, fault: shortFault(found.fault), usedBy };
+  }
+
+  async #inPlace(entry: InstrumentEntry | undefined, { name, at, said, entry: of }: KnownInstrument) {
+    const found = await this.#there(entry, of, at);
+    const state = found.state === "answers" && found.said !== said ? ("another" as const) : found.state;
+    return { name, at, state, said: found.said ?? said };
   }
 
   /** Switches a source's output off: the one command that goes out from here. */
@@ -212,7 +253,7 @@ export class BenchDesk {
     if (entry.role !== "source")
       throw new Fault("input.invalid", `Entry "${name}" is no heat source; there is no output to switch off.`);
     return this.#options.conversations.hold(at, false, async (signal) => {
-      const { bench } = openAlone({ entry, at, id: entry.entry, inputs: [] });
+      const { bench } = openAlone({ entry, at, inputs: [] });
       signal.addEventListener("abort", () => void bench.close(), { once: true });
       try {
         const switched = await bench.switchOutput(false);
@@ -260,10 +301,10 @@ export class BenchDesk {
     return { state: "answers", said, fault: null };
   }
 
-  async #ask(entry: InstrumentEntry, at: string): Promise<Outcome<string>> {
+  async #ask(entry: InstrumentEntry, at: string): Promise<Outcome<FoundInstrument>> {
     try {
       const found = await this.#options.conversations.hold(at, false, (signal) => findInstrument(entry, at, signal));
-      this.#hear(entry.entry, at, found);
+      if (found.ok) this.#hear(entry.entry, at, success(found.value.identification));
       return found;
     } catch (thrown) {
       if (thrown instanceof Fault) return { ok: false, fault: { code: thrown.code, message: thrown.message } };

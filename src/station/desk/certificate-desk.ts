@@ -85,7 +85,7 @@ export class CertificateDesk {
   }
 
   async preview(run: string): Promise<Download> {
-    const { log, result } = await this.#runs.result(run);
+    const { log, result } = await this.#runs.whole(run);
     const date = issueDay(log, result, this.#today());
     const { pdf } = renderCertificate({ log, result, issued: { date, preview: true } });
     return { bytes: pdf, name: fileName(`${run}-preview`, "pdf") };
@@ -114,7 +114,7 @@ export class CertificateDesk {
     }
     // The source may still be watched while it cools: what is certified is a log to which nothing is added any more.
     await this.#live.release(run);
-    const { log, result } = await this.#runs.result(run);
+    const { log, result } = await this.#runs.whole(run);
     const now = at.toISOString();
     const day = issueDay(log, result, now.slice(0, 10));
     const { job } = log[0] as RunOpened;

@@ -7,15 +7,18 @@ import {
   type Pass,
   type Result,
   type RunEvent,
+  type RunLog,
 } from "#calibration";
 import type { Approach, DiagnosisAnswer, EventsAnswer, RunCommand, RunSummary, RunView } from "#contract";
 import { diagnoseRun } from "#diagnosis";
+import { RunMemory } from "#engine";
 import { Fault, unwrap } from "#fault";
 import type { ListedRun, Records } from "#records";
 import { approachFromLog } from "../live/approach-from-log.ts";
 import type { Feed } from "../live/event-stream.ts";
+import type { LiveRun } from "../live/live-run.ts";
 import type { LiveRuns } from "../live/live-runs.ts";
-import { storedView } from "../live/stored-run.ts";
+import { brokenOffView, storedView } from "../live/stored-run.ts";
 import { overallDecision } from "./overall-decision.ts";
 
 /** What is remembered of a run's log while it has not grown. */
@@ -37,20 +40,37 @@ export class RunDesk {
     this.#live = live;
   }
 
-  async log(run: string): Promise<readonly RunEvent[]> {
+  /** What an evaluation asks for: of a run that goes on here what is kept of its log, of others the whole. */
+  async log(run: string): Promise<RunLog> {
     return this.#live.get(run)?.log() ?? (await this.#records.readLog(run));
   }
 
-  async result(run: string): Promise<{ readonly log: readonly RunEvent[]; readonly result: Result }> {
-    const log = [...(await this.log(run))];
+  /** The whole log with the result, for what is signed: its hash stands on the certificate. */
+  async whole(run: string): Promise<{ readonly log: readonly RunEvent[]; readonly result: Result }> {
+    const log = await this.#records.readLog(run);
+    return { log, result: this.#evaluated(run, log) };
+  }
+
+  async result(run: string): Promise<{ readonly log: RunLog; readonly result: Result }> {
+    const log = await this.log(run);
+    return { log, result: this.#evaluated(run, log) };
+  }
+
+  #evaluated(run: string, log: RunLog): Result {
+    const events = (log.at(-1)?.n ?? 0) + 1;
     const known = this.#digests.get(run);
-    if (known?.events === log.length) return { log, result: known.result };
+    if (known?.events === events) return known.result;
     const result = evaluate(log);
     this.#digests.delete(run);
-    this.#digests.set(run, { events: log.length, result });
+    this.#digests.set(run, { events, result });
     const [oldest] = this.#digests.keys();
     if (this.#digests.size > mostDigests && oldest !== undefined) this.#digests.delete(oldest);
-    return { log, result };
+    return result;
+  }
+
+  /** A run that nobody conducts, read through as a stream. */
+  async #remembered(run: string): Promise<RunMemory> {
+    return RunMemory.from(this.#records.logPages(run));
   }
 
   async explain(run: string, place: ExplainedPlace): Promise<Explanation> {
@@ -108,18 +128,24 @@ export class RunDesk {
 
   async view(run: string): Promise<RunView> {
     const live = this.#live.get(run);
-    return live === null ? storedView(await this.log(run)) : live.view();
+    return live === null ? storedView((await this.#remembered(run)).state) : live.view();
   }
 
   async feed(run: string): Promise<Feed> {
-    const stored = storedView(await this.log(run));
     const live = this.#live;
+    let stored = live.get(run) === null ? storedView((await this.#remembered(run)).state) : null;
+    let seen: RunView | null = null;
     return {
-      view: () => live.get(run)?.view() ?? stored,
+      view: () => {
+        const now = live.get(run)?.view() ?? null;
+        if (now === null) return (stored ??= brokenOffView(seen!));
+        seen = now;
+        return now;
+      },
       approach: () => live.get(run)?.approach() ?? null,
       watch: (changed) => live.watch(run, changed),
       get ended() {
-        return live.get(run)?.ended ?? stored.stage === "ended";
+        return live.get(run)?.ended ?? (stored ?? seen)?.stage === "ended";
       },
     };
   }
@@ -140,16 +166,33 @@ export class RunDesk {
     if ((await this.#records.readRun(run)).outcome !== null) {
       throw new Fault("run.not-allowed", "This run has ended; it can be judged and issued, but not gone on with.");
     }
-    return (await this.#live.revive(run, await this.log(run))).command(command);
+    return (await this.#live.revive(run, await this.#remembered(run))).command(command);
+  }
+
+  /** Takes the heat of a run away at once. Asks nothing of the records: they may be what hangs. */
+  stop(run: string, by: string | undefined): RunView {
+    return this.#conducted(run).halt(by);
+  }
+
+  attend(run: string): RunView {
+    return this.#conducted(run).attend();
+  }
+
+  #conducted(run: string): LiveRun {
+    const live = this.#live.get(run);
+    if (live !== null) return live;
+    throw new Fault(
+      "run.not-allowed",
+      `Run ${run} is not conducted here now, so there is no heat of it to take away. If its source is hot, switch it off at its own switch.`,
+    );
   }
 
   async events(run: string, numbers: readonly number[]): Promise<EventsAnswer> {
-    const log = await this.log(run);
+    const events = await this.#records.readEvents(run, numbers);
     return {
-      events: numbers.map((n) => {
-        const event = log[n];
+      events: events.map((event, index) => {
         if (event === undefined)
-          throw new Fault("records.not-found", `The log of run ${run} has ${log.length} lines; there is no line ${n}.`);
+          throw new Fault("records.not-found", `The log of run ${run} has no line ${numbers[index]!}.`);
         return { ...event };
       }),
     };

@@ -20,6 +20,7 @@ const haltingForce = () => {
     simulateBudget: (...all) => own.simulateBudget(...all),
     simulatePoint: (...all) => own.simulatePoint(...all),
     evaluateLogs: (...all) => own.evaluateLogs(...all),
+    reassessLogs: (...all) => own.reassessLogs(...all),
     close: () => own.close(),
     async validatePoints(events, of, settings, options = {}) {
       asked += 1;

@@ -25,7 +25,8 @@ const frameworkFault = (error: FastifyError): FaultValue | null => {
   if (error.code === "FST_ERR_CTP_BODY_TOO_LARGE") {
     return {
       code: "input.malformed",
-      message: "The request is too large for the station. A job file is a few kilobytes; send only that.",
+      message:
+        "This is more than the station takes at once: a job file is a few kilobytes, a file of readings 16 MiB at most. Send only that, or divide it.",
     };
   }
   if (error.code === "FST_ERR_CTP_INVALID_MEDIA_TYPE") {

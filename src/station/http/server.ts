@@ -53,6 +53,10 @@ export const createServer = async (options: { version: string; boundTo: string; 
     { parseAs: "string" },
     (_request, body, done) => done(null, body),
   );
+  // A body of any bytes is taken only by routes that say so, with a limit of their own.
+  server.addContentTypeParser("application/octet-stream", { parseAs: "buffer" }, (_request, body, done) =>
+    done(null, body),
+  );
   await server.register(fastifySwagger, {
     openapi: {
       openapi: "3.1.0",

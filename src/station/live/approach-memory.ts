@@ -96,6 +96,11 @@ export class ApproachMemory {
     }
   }
 
+  /** Rows that are held, of all points. */
+  get rows(): number {
+    return [...this.#chapters.values()].reduce((sum, { rows }) => sum + rows.length, 0);
+  }
+
   /** The approach to a point; null where nothing of it was seen, or its settling not yet judged. */
   at(pass: Pass, point: number): Approach | null {
     const chapter = this.#chapters.get(`${pass} ${point}`);

@@ -80,6 +80,18 @@ export const engineCommand = (command: RunCommand, job: Pick<Job, "technician">)
         by,
         value: due(command.value, "Give what the check thermometer shows, in °C."),
       };
+    case "enter-reading": {
+      const channel = due(command.channel, "Name the channel that was read.");
+      const typed = due(command.typed, "Give the digits as typed.");
+      return { command: "enter-reading", by, channel, typed, ...defined({ ago: command.ago }) };
+    }
+    case "withdraw-reading": {
+      const channel = due(command.channel, "Name the channel of the reading.");
+      const reason = dueReason(command);
+      return { command: "withdraw-reading", by, channel, reason, ...defined({ time: command.time }) };
+    }
+    case "confirm-set-point":
+      return { command: "confirm-set-point", by, ...defined({ typed: command.typed }) };
     case "stop":
       return { command: "stop", by, ...(command.reason === undefined ? {} : { reason: command.reason }) };
     case "add-note":

@@ -1,6 +1,6 @@
-import type { Job, Pass, RunEvent } from "#calibration";
+import type { Job, Pass, RunLog } from "#calibration";
 import type { Approach, RunCommand, RunView } from "#contract";
-import { createRunner, type EngineView, type Journal, type Runner } from "#engine";
+import { createRunner, type EngineView, type Journal, type RunMemory, type Runner } from "#engine";
 import { Fault, unwrap } from "#fault";
 import type { HostedBench } from "../bench-host.ts";
 import { ApproachMemory } from "./approach-memory.ts";
@@ -10,7 +10,7 @@ export interface LiveRunOptions {
   readonly job: Job;
   readonly hosted: HostedBench;
   readonly journal: Journal;
-  readonly log: readonly RunEvent[];
+  readonly log: RunMemory;
   /** Called after each change of what the run shows. */
   readonly changed: () => void;
   /** Called when the run cannot go on because of a defect of the program; its log stands as it is. */
@@ -69,8 +69,14 @@ export class LiveRun {
     return !this.#gone;
   }
 
-  log(): readonly RunEvent[] {
+  /** What is kept of its log while it goes on; the whole is in the records. */
+  log(): RunLog {
     return this.#runner.log();
+  }
+
+  /** Readings that are held in memory for it. */
+  held(): number {
+    return this.#runner.held() + this.#memory.rows;
   }
 
   async command(command: RunCommand): Promise<RunView> {
@@ -81,6 +87,17 @@ export class LiveRun {
       );
     }
     return this.#shown(unwrap(await this.#runner.command(engineCommand(command, this.#job))));
+  }
+
+  /** Takes the heat away at once and pauses; waits for nothing. An ended run, or one that was let go, has no heat to take. */
+  halt(by: string = this.#job.technician): RunView {
+    return this.#shown(this.#closing === null && !this.ended ? this.#runner.halt(by) : this.#runner.view());
+  }
+
+  /** Somebody is there. */
+  attend(): RunView {
+    if (this.#closing === null) this.#runner.attend();
+    return this.#shown(this.#runner.view());
   }
 
   /** Stops reading, takes the heat away and lets the instruments go; the log stands as it is. Any number of calls. */
@@ -107,6 +124,6 @@ export class LiveRun {
     this.#memory.add(view as RunView);
     this.#changed();
     // Cool at last: nothing more is read.
-    if (this.#runner.log().at(-1)?.kind === "source-cool") void this.close();
+    if (this.#runner.last().kind === "source-cool") void this.close();
   }
 }

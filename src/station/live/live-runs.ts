@@ -1,6 +1,6 @@
 import { randomInt } from "node:crypto";
-import { kitInUse, type Job, type RunEvent, type RunOpened } from "#calibration";
-import { checkReadiness, learntBefore, openRun, type Journal, type LearntBefore } from "#engine";
+import type { Job, RunOpened } from "#calibration";
+import { checkReadiness, learntBefore, openRun, RunMemory, type Journal, type LearntBefore } from "#engine";
 import { Fault, unwrap } from "#fault";
 import type { Records } from "#records";
 import type { BenchHost, HostedBench } from "../bench-host.ts";
@@ -81,19 +81,21 @@ export class LiveRuns {
       learnt: await this.#learntBefore(job, simulated),
     });
     this.#speeds.set(opening.run, simulated ? (wanted.speed ?? defaultSpeed) : 1);
-    await this.#once(opening.run, () => this.#connect(job, [opening], () => records.openRunJournal(opening)));
+    await this.#once(opening.run, () =>
+      this.#connect(job, RunMemory.of([opening]), () => records.openRunJournal(opening)),
+    );
     return opening.run;
   }
 
   /** The run as it is conducted; one that was broken off gets its bench and goes on from its log, waiting for `resume`. */
-  async revive(run: string, log: readonly RunEvent[]): Promise<LiveRun> {
+  async revive(run: string, memory: RunMemory): Promise<LiveRun> {
     const known = this.get(run);
     if (known !== null) return known;
-    const { job } = log[0] as RunOpened;
+    const { job } = memory.state.opened;
     return this.#once(run, async () => {
-      unwrap(checkReadiness({ ...job, kit: kitInUse(log) }, this.#options.now().toISOString().slice(0, 10)));
+      unwrap(checkReadiness({ ...job, kit: memory.state.job.kit }, this.#options.now().toISOString().slice(0, 10)));
       this.#refuseShared(job);
-      return this.#connect(job, log, () => this.#options.records.resumeRunJournal(run));
+      return this.#connect(job, memory, () => this.#options.records.resumeRunJournal(run));
     });
   }
 
@@ -104,7 +106,7 @@ export class LiveRuns {
     const { runs } = await records.listRuns({ outcome: "completed", limit: lookedBackAt });
     for (const { run, items } of runs) {
       if (!items.some(({ serial }) => serials.has(serial))) continue;
-      const learnt = learntBefore(job, simulated, await records.readLog(run));
+      const learnt = await learntBefore(job, simulated, records.logPages(run));
       if (Object.keys(learnt).length > 0) return learnt;
     }
     return {};
@@ -151,30 +153,30 @@ export class LiveRuns {
     return opening;
   }
 
-  async #connect(job: Job, log: readonly RunEvent[], openJournal: () => Promise<Journal>): Promise<LiveRun> {
-    const { run } = log[0] as RunOpened;
+  async #connect(job: Job, memory: RunMemory, openJournal: () => Promise<Journal>): Promise<LiveRun> {
+    const { run } = memory.state.opened;
     // From here on nobody else begins to talk to these instruments; who does already is asked to leave.
     this.#connecting.set(run, job);
     try {
       await this.#options.makeRoom(run, realAddresses(job));
-      return await this.#take(job, log, openJournal);
+      return await this.#take(job, memory, openJournal);
     } finally {
       this.#connecting.delete(run);
     }
   }
 
-  async #take(job: Job, log: readonly RunEvent[], openJournal: () => Promise<Journal>): Promise<LiveRun> {
+  async #take(job: Job, memory: RunMemory, openJournal: () => Promise<Journal>): Promise<LiveRun> {
     if (this.#closed)
       throw new Fault("run.not-allowed", "The station is being stopped. Start it again, then go on with the run.");
-    const opened = log[0] as RunOpened;
+    const opened: RunOpened = memory.state.opened;
     const hosted: HostedBench = await this.#options.host.open({
-      job: { ...job, kit: kitInUse(log) },
+      job: { ...job, kit: memory.state.job.kit },
       catalog: opened.catalog,
       opened: opened.opened,
-      from: log[log.length - 1]!.at,
+      from: memory.state.at,
       seed: opened.seed,
       speed: this.#speeds.get(opened.run) ?? (opened.seed === null ? 1 : this.#options.defaultSpeed),
-      trims: log.flatMap((event) => (event.kind === "item-adjusted" ? [event] : [])),
+      trims: memory.log().flatMap((event) => (event.kind === "item-adjusted" ? [event] : [])),
     });
     try {
       // Nothing is recorded of a run whose instruments never answered.
@@ -183,7 +185,7 @@ export class LiveRuns {
         job,
         hosted,
         journal: await openJournal(),
-        log,
+        log: memory,
         changed: () => this.#changed(opened.run),
         broken: () => {
           this.#runs.delete(opened.run);

@@ -1,6 +1,5 @@
-import type { RunEvent, RunOpened } from "#calibration";
 import type { RunView } from "#contract";
-import { initialState, replay, viewOf } from "#engine";
+import { viewOf, type EngineState } from "#engine";
 
 const brokenOff = {
   happening: "This run was broken off: the station stopped while it went on. Everything that was read is in its log.",
@@ -11,9 +10,11 @@ const brokenOff = {
 const whilePaused: ReadonlySet<string> = new Set(["repeat-point", "add-point", "swap-points", "replace-kit"]);
 
 /** What a run that nobody conducts shows: as its log leaves it. One that did not end is paused, and can be gone on with. */
-export const storedView = (log: readonly RunEvent[]): RunView => {
-  const state = replay(initialState(log[0] as RunOpened), log.slice(1));
-  const view = structuredClone({ ...viewOf(state), speed: 1 }) as RunView;
+export const storedView = (state: EngineState): RunView =>
+  brokenOffView(structuredClone({ ...viewOf(state), speed: 1 }) as RunView);
+
+/** The same of the last that was seen of a run whose conductor is gone. */
+export const brokenOffView = (view: RunView): RunView => {
   if (view.stage === "ended") return { ...view, commands: [] };
   return {
     ...view,

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { identifierSchema } from "#calibration";
+import { identifierSchema, type Job } from "#calibration";
 import {
   benchSchema,
   findInstrumentSchema,
@@ -7,6 +7,7 @@ import {
   instrumentAtSchema,
   instrumentQuestionSchema,
   instrumentTrialSchema,
+  jobBenchSchema,
   keepInstrumentSchema,
   keptInstrumentSchema,
   problemSchema,
@@ -124,8 +125,23 @@ const keepingRoutes = (server: Server, desk: BenchDesk): void => {
   });
 };
 
+/** The instruments of a job, before it is begun. */
+const jobBenchRoute = (server: Server, desk: BenchDesk, jobOf: (job: string) => Promise<Job>): void => {
+  server.route({
+    method: "POST",
+    url: "/api/jobs/:job/bench",
+    schema: {
+      summary: "asks whether the instruments of a job are where it says; commands nothing",
+      params: z.object({ job: identifierSchema }),
+      response: { 200: jobBenchSchema, 404: problemSchema },
+    },
+    handler: async (request) => desk.ofJob(await jobOf(request.params.job)),
+  });
+};
+
 /** Instruments outside runs: found, tried, watched, kept. */
-export const benchRoutes = (server: Server, desk: BenchDesk): void => {
+export const benchRoutes = (server: Server, desk: BenchDesk, jobOf: (job: string) => Promise<Job>): void => {
   askingRoutes(server, desk);
   keepingRoutes(server, desk);
+  jobBenchRoute(server, desk, jobOf);
 };

@@ -43,6 +43,8 @@ export interface Desk {
       seed?: number | undefined;
       opened?: Date | undefined;
       history?: boolean | undefined;
+      /** Where instruments of the job are for this run, by their id. */
+      at?: Readonly<Record<string, string>> | undefined;
     },
   ): Promise<RunSummary>;
   run(run: string): Promise<RunSummary>;
@@ -50,6 +52,10 @@ export interface Desk {
   feed(run: string): Promise<Feed>;
   approach(run: string, pass: Pass, point: number): Promise<Approach>;
   command(run: string, command: RunCommand): Promise<RunView>;
+  /** At once: waits for nothing. */
+  stop(run: string, by: string | undefined): RunView;
+  /** Somebody is there. */
+  attend(run: string): RunView;
   result(run: string): Promise<ResultAnswer>;
   /** What the pattern of errors may mean. */
   diagnosis(run: string): Promise<DiagnosisAnswer>;

@@ -11,6 +11,7 @@ import {
   runCommandSchema,
   runSummarySchema,
   runViewSchema,
+  stopRunSchema,
 } from "#contract";
 import { Fault } from "#fault";
 import { sendFile } from "../http/downloads.ts";
@@ -100,6 +101,29 @@ export const liveRoutes = (server: Server, desk: Desk): void => {
       response: { 200: runViewSchema, 404: problemSchema, 409: problemSchema },
     },
     handler: async (request) => desk.command(request.params.run, request.body),
+  });
+  server.route({
+    method: "POST",
+    url: "/api/runs/:run/stop",
+    schema: {
+      summary: "takes the heat of a run away at once, and pauses it",
+      description:
+        "Answers before anything else: it waits neither for an instrument in the middle of a question nor for records that cannot be written. What the source answers stands in the next view. The run is ended by the command stop, or gone on with by resume.",
+      params: runParameter,
+      body: stopRunSchema,
+      response: { 202: runViewSchema, 404: problemSchema, 409: problemSchema },
+    },
+    handler: async (request, reply) => reply.code(202).send(desk.stop(request.params.run, request.body.by)),
+  });
+  server.route({
+    method: "POST",
+    url: "/api/runs/:run/presence",
+    schema: {
+      summary: "somebody is at the run: the time that its source may heat with nobody near begins anew",
+      params: runParameter,
+      response: { 200: runViewSchema, 404: problemSchema, 409: problemSchema },
+    },
+    handler: async (request) => desk.attend(request.params.run),
   });
 };
 

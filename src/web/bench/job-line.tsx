@@ -18,7 +18,8 @@ export const JobLine = ({ known: { line, role } }: { known: KeptInstrument }) =>
   return (
     <div className={css.line}>
       <p>
-        Under <code>bench.instruments</code> of a job file
+        A job that misses an instrument of this kind offers it under “plan”. To write it into a job file, put this under{" "}
+        <code>bench.instruments</code>
         {role === "item" && "; its id must there be the identifier of the item"}:
       </p>
       <pre tabIndex={0} aria-label="Line for a job file">

@@ -1,4 +1,4 @@
-import { useMutation, useQueryClient } from "@tanstack/react-query";
+import { useMutation, useQuery, useQueryClient } from "@tanstack/react-query";
 import { useState } from "react";
 import type { BenchAnswer, KeptInstrument, StillThere } from "#contract";
 import parts from "../face/parts.module.css";
@@ -86,6 +86,26 @@ const LetGo = ({ name }: { name: string }) => {
   );
 };
 
+/** Its values: each unit is tried once, so that the one that is wired is seen first. */
+const Values = ({ known, entry }: { known: KeptInstrument; entry: BenchAnswer["entries"][number] }) => {
+  const { data: trial, error } = useQuery({
+    queryKey: ["tried", known.entry, known.at],
+    queryFn: () => client.tryInstrument({ entry: known.entry, at: known.at }),
+    gcTime: 0,
+    staleTime: Number.POSITIVE_INFINITY,
+  });
+  const why = error === null ? trial?.fault?.message : wordsOf(error);
+  if (why !== undefined)
+    return (
+      <p role="alert" className={parts.trouble}>
+        <TroubleShape />
+        <span>{why}</span>
+      </p>
+    );
+  if (trial === undefined) return <p role="status">Asking …</p>;
+  return <LiveValues entry={entry} at={known.at} tried={trial.values} />;
+};
+
 const Row = ({ known, entries }: { known: KeptInstrument; entries: BenchAnswer["entries"] }) => {
   const [shown, setShown] = useState<"values" | "line" | null>(null);
   const queries = useQueryClient();
@@ -149,7 +169,7 @@ const Row = ({ known, entries }: { known: KeptInstrument; entries: BenchAnswer["
       )}
       {shown === "values" && entry !== undefined && known.usedBy === null && (
         <div className={css.whole}>
-          <LiveValues entry={entry} at={known.at} />
+          <Values known={known} entry={entry} />
         </div>
       )}
       {shown === "line" && (
@@ -177,7 +197,8 @@ const Empty = () => (
       </li>
       <li>
         <span>
-          See its values, give it a name, and copy its line into <code>bench.instruments</code> of a job.
+          See its values and give it a name. From then on a job that misses an instrument of its kind offers it before
+          the start.
         </span>
       </li>
     </ol>

@@ -9,6 +9,7 @@ import { useNow } from "../live/use-now.ts";
 import { client, wordsOf } from "../station.ts";
 import css from "./bench-page.module.css";
 import type { Entry } from "./suggested-addresses.ts";
+import { unitShown } from "./unit-shown.ts";
 import { useLiveValues } from "./use-live-values.ts";
 
 const Trouble = ({ words }: { words: string }) => (
@@ -103,9 +104,9 @@ const Conversation = ({ question, again }: { question: InstrumentQuestion; again
   );
 };
 
-/** What an instrument says while one looks at it. */
-export const LiveValues = ({ entry, at }: { entry: Entry; at: string }) => {
-  const [unit, setUnit] = useState("");
+/** What an instrument says while one looks at it; `tried` is what each unit gave when it was asked once. */
+export const LiveValues = ({ entry, at, tried }: { entry: Entry; at: string; tried: readonly InstrumentValue[] }) => {
+  const [unit, setUnit] = useState(unitShown(entry, tried) ?? "");
   const [text, setText] = useState("");
   const [round, setRound] = useState(0);
   const input = /^\d{1,4}$/.test(text.trim()) ? Number(text.trim()) : undefined;
@@ -122,12 +123,12 @@ export const LiveValues = ({ entry, at }: { entry: Entry; at: string }) => {
               label="Unit"
               value={unit}
               onChange={(event) => setUnit(event.currentTarget.value)}
-              data={[{ value: "", label: "all" }, ...entry.reads.map((read) => read.unit)]}
+              data={[...entry.reads.map((read) => read.unit), { value: "", label: "all, one after the other" }]}
             />
           )}
           {last > 1 && (
             <TextInput
-              label={`Input, up to ${last}`}
+              label={`Input, 1 to ${last}`}
               inputMode="numeric"
               placeholder="the first"
               value={text}

@@ -25,21 +25,23 @@ const WhatItIs = ({
     <legend>
       <h3>1. What is it?</h3>
     </legend>
-    {entries.map((entry) => (
-      <label key={entry.entry} className={css.entry}>
-        <input
-          type="radio"
-          name="entry"
-          value={entry.entry}
-          checked={chosen?.entry === entry.entry}
-          onChange={() => choose(entry.entry)}
-        />
-        <span>
-          <RoleShape role={shapes[entry.role]} /> {entry.title}
-          <span className={css.under}>{entryWords(entry)}</span>
-        </span>
-      </label>
-    ))}
+    {entries
+      .toSorted((a, b) => a.title.localeCompare(b.title, "en"))
+      .map((entry) => (
+        <label key={entry.entry} className={css.entry}>
+          <input
+            type="radio"
+            name="entry"
+            value={entry.entry}
+            checked={chosen?.entry === entry.entry}
+            onChange={() => choose(entry.entry)}
+          />
+          <span>
+            <RoleShape role={shapes[entry.role]} /> {entry.title}
+            <span className={css.under}>{entryWords(entry)}</span>
+          </span>
+        </label>
+      ))}
     <p className={parts.note}>
       None of these? An entry is a file in <code>catalog/instruments</code>; the guide to instruments shows how one is
       written in ten minutes.

@@ -8,6 +8,7 @@ import { client, wordsOf } from "../station.ts";
 import css from "./bench-page.module.css";
 import { JobLine } from "./job-line.tsx";
 import { LiveValues } from "./live-values.tsx";
+import { freeName } from "./free-name.ts";
 import type { Entry } from "./suggested-addresses.ts";
 
 const marks: Readonly<Record<InstrumentTrial["transcript"][number]["direction"], string>> = {
@@ -48,7 +49,7 @@ const Transcript = ({ lines }: { lines: InstrumentTrial["transcript"] }) => (
 
 /** The last step: a name, under which it is kept. */
 const Keep = ({ entry, at, taken }: { entry: Entry; at: string; taken: readonly KeptInstrument[] }) => {
-  const [name, setName] = useState("");
+  const [name, setName] = useState(() => freeName(entry.role, taken));
   const queries = useQueryClient();
   const keep = useMutation({
     mutationFn: () => client.keepInstrument({ name: name.trim(), entry: entry.entry, at }),
@@ -118,7 +119,7 @@ export const WhatItSays = ({
 }) => (
   <>
     {trial.fault === null ? (
-      <LiveValues entry={entry} at={at} />
+      <LiveValues entry={entry} at={at} tried={trial.values} />
     ) : (
       <p role="alert" className={parts.trouble}>
         <TroubleShape />

@@ -103,6 +103,7 @@ const Whole = ({ detail }: { detail: JobDetail }) => {
             view={view}
             chosen={chosen}
             started={(started) => set({ stage: "measure", run: started })}
+            taken={({ run: read }) => set({ stage: "judge", run: read, stop: undefined })}
           />
         )}
         {shown === "measure" && (
@@ -116,6 +117,7 @@ const Whole = ({ detail }: { detail: JobDetail }) => {
             chooseItem={(id) => set({ item: id })}
             forget={() => void navigate({ search: (before) => ({ ...before, stop: undefined }), replace: true })}
             go={(stage) => set({ stage })}
+            taken={({ run: read }) => set({ stage: "judge", run: read, stop: undefined })}
           />
         )}
         {shown === "judge" && (

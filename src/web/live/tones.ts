@@ -20,22 +20,34 @@ interface Note {
   readonly length: number;
 }
 
-/** Ready rises and is soft; trouble repeats one low note and is harsh. Nobody has to remember which is which. */
-const tunes: Record<"ready" | "trouble", { shape: OscillatorType; loudness: number; notes: readonly Note[] }> = {
-  ready: {
-    shape: "sine",
-    loudness: 0.35,
-    notes: [
-      { after: 0, hertz: 587, length: 0.16 },
-      { after: 0.18, hertz: 880, length: 0.34 },
-    ],
-  },
-  trouble: {
-    shape: "sawtooth",
-    loudness: 0.22,
-    notes: [0, 0.28, 0.56].map((after) => ({ after, hertz: 208, length: 0.18 })),
-  },
-};
+/**
+ * Ready rises and is soft; trouble repeats one low note and is harsh; a call for a person's hands is two short high notes, as of a
+ * door bell. Nobody has to remember which is which.
+ */
+const tunes: Record<"ready" | "trouble" | "call", { shape: OscillatorType; loudness: number; notes: readonly Note[] }> =
+  {
+    ready: {
+      shape: "sine",
+      loudness: 0.35,
+      notes: [
+        { after: 0, hertz: 587, length: 0.16 },
+        { after: 0.18, hertz: 880, length: 0.34 },
+      ],
+    },
+    call: {
+      shape: "triangle",
+      loudness: 0.35,
+      notes: [
+        { after: 0, hertz: 1047, length: 0.14 },
+        { after: 0.2, hertz: 784, length: 0.3 },
+      ],
+    },
+    trouble: {
+      shape: "sawtooth",
+      loudness: 0.22,
+      notes: [0, 0.28, 0.56].map((after) => ({ after, hertz: 208, length: 0.18 })),
+    },
+  };
 
 export type Tone = keyof typeof tunes;
 

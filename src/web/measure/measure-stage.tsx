@@ -9,6 +9,7 @@ import type { Stage } from "../job/job-search.ts";
 import { passWords, stopKey } from "../job/stops.ts";
 import { useNow } from "../live/use-now.ts";
 import type { RunStream } from "../live/use-run-stream.ts";
+import { RecordedElsewhere } from "../import/recorded-elsewhere.tsx";
 import { LiveOrigin } from "../origin/live-origin.tsx";
 import { Controls } from "./controls.tsx";
 import { Ended } from "./ended.tsx";
@@ -23,6 +24,7 @@ import { StopNote } from "./stop-note.tsx";
 
 const RampLook = lazy(async () => ({ default: (await import("./ramp-look.tsx")).RampLook }));
 const CheckPanel = lazy(async () => ({ default: (await import("./site-panels.tsx")).CheckPanel }));
+const HandPanel = lazy(async () => ({ default: (await import("./by-hand/hand-panel.tsx")).HandPanel }));
 const AdjustmentPanel = lazy(async () => ({ default: (await import("./site-panels.tsx")).AdjustmentPanel }));
 const Traces = lazy(async () => ({ default: (await import("./traces.tsx")).Traces }));
 
@@ -96,6 +98,12 @@ const Items = ({ view, item, choose }: { view: RunView; item: string; choose: (i
   </div>
 );
 
+/** What is read or set by hand, where there is anything to do for hands at this stage. */
+const handOf = ({ hand, check, adjustment }: RunView): RunView["hand"] =>
+  hand === null || check !== null || adjustment !== null || (hand.setPoint === null && hand.channels.length === 0)
+    ? null
+    : hand;
+
 const Going = ({
   view,
   job,
@@ -111,6 +119,7 @@ const Going = ({
 }) => {
   const settling = view.settling.find((entry) => entry.item === item);
   const error = view.items.find((entry) => entry.item === item)?.error ?? null;
+  const byHand = handOf(view);
   if (view.ramp !== null) {
     return (
       <Suspense fallback={<p className={parts.note}>Drawing …</p>}>
@@ -123,34 +132,56 @@ const Going = ({
       <Numerals view={view} job={job} item={item} open={open} />
       <Sentence view={view} job={job} />
       <Faults view={view} />
-      <div className={css.look}>
-        {view.check !== null || view.adjustment !== null ? (
-          <Suspense fallback={<p className={parts.note}>Opening …</p>}>
-            {view.check !== null && <CheckPanel check={view.check} />}
-            {view.adjustment !== null && (
-              <AdjustmentPanel
-                advice={view.adjustment}
-                tags={new Map(view.items.map((entry) => [entry.item, entry.tag]))}
-              />
-            )}
-          </Suspense>
-        ) : (
-          <Funnel
-            moment={{ opened: view.opened, started: view.pointStarted ?? 0, at: view.at }}
-            settling={settling}
-            series={withNow(seriesOf(approach, item), view.at, error, settling)}
-          />
-        )}
-        <div className={css.side}>
-          {view.check === null && view.adjustment === null && <InTheWay settling={settling} />}
-          <Hazards cautions={view.cautions} />
+      {byHand !== null && (
+        <Suspense fallback={<p className={parts.note}>Opening …</p>}>
+          <div className={css.hand}>
+            <HandPanel view={view} hand={byHand} by={job.technician} />
+            <Hazards cautions={view.cautions} />
+          </div>
+        </Suspense>
+      )}
+      {byHand === null && (
+        <div className={css.look}>
+          {view.check !== null || view.adjustment !== null ? (
+            <Suspense fallback={<p className={parts.note}>Opening …</p>}>
+              {view.check !== null && <CheckPanel check={view.check} />}
+              {view.adjustment !== null && (
+                <AdjustmentPanel
+                  advice={view.adjustment}
+                  tags={new Map(view.items.map((entry) => [entry.item, entry.tag]))}
+                />
+              )}
+            </Suspense>
+          ) : (
+            <Funnel
+              moment={{ opened: view.opened, started: view.pointStarted ?? 0, at: view.at }}
+              settling={settling}
+              series={withNow(seriesOf(approach, item), view.at, error, settling)}
+            />
+          )}
+          <div className={css.side}>
+            {view.check === null && view.adjustment === null && <InTheWay settling={settling} />}
+            <Hazards cautions={view.cautions} />
+          </div>
         </div>
-      </div>
+      )}
     </>
   );
 };
 
-const NotStarted = ({ run, stream, go }: { run: RunSummary | null; stream: RunStream; go: (stage: Stage) => void }) => (
+const NotStarted = ({
+  job,
+  run,
+  stream,
+  go,
+  taken,
+}: {
+  job: Job;
+  run: RunSummary | null;
+  stream: RunStream;
+  go: (stage: Stage) => void;
+  taken: (run: RunSummary) => void;
+}) => (
   <div className={css.empty}>
     {run === null ? (
       <>
@@ -167,6 +198,7 @@ const NotStarted = ({ run, stream, go }: { run: RunSummary | null; stream: RunSt
         >
           Go to the plan
         </button>
+        <RecordedElsewhere job={job} taken={taken} />
       </>
     ) : (
       <p role="status">
@@ -186,6 +218,7 @@ export const MeasureStage = ({
   chooseItem,
   forget,
   go,
+  taken,
 }: {
   job: Job;
   run: RunSummary | null;
@@ -196,10 +229,12 @@ export const MeasureStage = ({
   chooseItem: (item: string) => void;
   forget: () => void;
   go: (stage: Stage) => void;
+  /** Readings of a file have become a run. */
+  taken: (run: RunSummary) => void;
 }) => {
   const [opened, setOpened] = useState<NumeralName | null>(null);
   const { view, approach } = stream;
-  if (view === null || run === null) return <NotStarted run={run} stream={stream} go={go} />;
+  if (view === null || run === null) return <NotStarted job={job} run={run} stream={stream} go={go} taken={taken} />;
   const stale = stream.link === "lost" || stream.link === "quiet";
   const present = view.route.find((stop) => stop.pass === view.pass && stop.point === view.point) ?? null;
   const other = chosen !== null && (present === null || stopKey(chosen) !== stopKey(present)) ? chosen : null;

@@ -35,6 +35,12 @@ const WholeRun = ({ view }: { view: RunView }) => {
 
 const outcomes = { completed: "completed", stopped: "stopped", failed: "failed" } as const;
 
+/** Readings by hand come slower: a minute apart where the procedure says nothing. */
+const intervalOf = (view: RunView, { procedure }: Job): number =>
+  view.hand === null || view.hand.channels.length === 0
+    ? procedure.readings.interval
+    : (procedure.readingsByHand?.interval ?? 60);
+
 /** Time left, and what the clock will show then. */
 export const TimeLeft = ({ view, job }: { view: RunView; job: Job }) => {
   if (view.stage === "ended" || view.stage === "cooling") {
@@ -56,7 +62,7 @@ export const TimeLeft = ({ view, job }: { view: RunView; job: Job }) => {
     return (
       <Words
         left={`${taken} of ${wanted}`}
-        clock={`readings, ${duration((wanted - taken) * job.procedure.readings.interval)} left`}
+        clock={`readings, ${duration((wanted - taken) * intervalOf(view, job))} left`}
       />
     );
   }

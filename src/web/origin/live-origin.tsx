@@ -15,7 +15,7 @@ const reading = (
   const time = onRunClock(view.opened, latest.at);
   return {
     title: `${signal(latest.signal)} ${latest.unit}, as read`,
-    words: `Channel ${channel}${wire === undefined ? "" : ` on ${wire.instrument}, input ${wire.input}`}, at ${time.text} (${time.utc}). Every reading stands in the run's log.`,
+    words: `Channel ${channel}${wire === undefined ? "" : wire.typed === true ? ", typed by a person" : ` on ${wire.instrument}, input ${wire.input}`}, at ${time.text} (${time.utc}). Every reading stands in the run's log.`,
   };
 };
 

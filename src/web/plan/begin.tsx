@@ -6,6 +6,7 @@ import type { JobDetail, OfferedHistory, RunSummary, RunView } from "#contract";
 import parts from "../face/parts.module.css";
 import { TroubleShape } from "../face/shapes.tsx";
 import { client, questions, wordsOf } from "../station.ts";
+import type { Places } from "./places.ts";
 import css from "./plan-stage.module.css";
 
 const readSpeed = (text: string): number | null => {
@@ -23,11 +24,13 @@ export const Begin = ({
   detail,
   run,
   view,
+  places,
   started,
 }: {
   detail: JobDetail;
   run: RunSummary | null;
   view: RunView | null;
+  places: Places;
   started: (run: string) => void;
 }) => {
   const { job, plan } = detail;
@@ -38,14 +41,19 @@ export const Begin = ({
   const offered = known?.histories ?? [];
   const history = withHistory && offered.length > 0;
   const queries = useQueryClient();
-  const simulated = job.bench.instruments.some((instrument) => instrument.at === "simulated");
+  const { instruments } = job.bench;
+  const simulated = instruments.some(({ at }) => at === "simulated") || (job.rehearsal && instruments.length === 0);
   const shown = text ?? (station === undefined ? "" : String(station.defaultSpeed));
   const speed = readSpeed(shown);
+  // The list of instruments asks; here is only said what is missing.
+  const { data: asked } = useQuery({ ...questions.instruments(job.job), enabled: false });
+  const missed = asked?.instruments.find(({ id, state }) => state === "silent" && places[id] === undefined);
   const start = useMutation({
     mutationFn: async () => {
       const begun = await client.startRun(job.job, {
         ...(simulated && speed !== null ? { speed } : {}),
         ...(history ? { history } : {}),
+        ...(Object.keys(places).length > 0 ? { at: places } : {}),
       });
       // Opening a run connects the bench; the one tap on "start" means both.
       const view = await client.runView(begun.run);
@@ -79,9 +87,11 @@ export const Begin = ({
         {start.error !== null
           ? wordsOf(start.error)
           : (cannot ??
-            (plan.ready
-              ? "The kit can prove what the tolerance asks. Probes in, cables clear, then start."
-              : "Clear what is in the way, then start."))}
+            (missed !== undefined
+              ? `Instrument ${missed.id} does not answer: plug it in, or choose another under Instruments.`
+              : plan.ready
+                ? "The kit can prove what the tolerance asks. Probes in, cables clear, then start."
+                : "Clear what is in the way, then start."))}
       </p>
       {offered.length > 0 && (
         <label className={css.history}>

@@ -1,17 +1,21 @@
-import { Fragment } from "react";
+import { Fragment, lazy, Suspense, useState } from "react";
 import type { Job, JobDetail, Plan, RunSummary, RunView, Stop } from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape, RoleShape, TroubleShape } from "../face/shapes.tsx";
 import { onDay } from "../figures/clock.ts";
 import { nominal } from "../figures/digits.ts";
 import { passWords } from "../job/stops.ts";
+import { RecordedElsewhere } from "../import/recorded-elsewhere.tsx";
 import { Begin } from "./begin.tsx";
 import { DayPlan } from "./day-plan.tsx";
 import { ItemPlan } from "./item-plan.tsx";
 import { KitComparison } from "./kit-comparison.tsx";
+import type { Places } from "./places.ts";
 import { OrderAndTime } from "./order-and-time.tsx";
 import { readingWords, ruleWords } from "./words.ts";
 import css from "./plan-stage.module.css";
+
+const JobInstruments = lazy(async () => ({ default: (await import("./job-instruments.tsx")).JobInstruments }));
 
 const Due = ({ due }: { due: string }) => {
   const day = onDay(due);
@@ -88,14 +92,20 @@ export const PlanStage = ({
   view,
   chosen,
   started,
+  taken,
 }: {
   detail: JobDetail;
   run: RunSummary | null;
   view: RunView | null;
   chosen: Stop | null;
   started: (run: string) => void;
+  /** Readings of a file have become a run. */
+  taken: (run: RunSummary) => void;
 }) => {
   const { job, plan } = detail;
+  const [places, setPlaces] = useState<Places>({});
+  const going = run !== null && run.state !== "ended";
+  const real = job.bench.instruments.some(({ at }) => at !== "simulated");
   return (
     <div className={css.plan}>
       <div>
@@ -113,14 +123,20 @@ export const PlanStage = ({
             </span>
           </p>
         ))}
+        {real && !going && (
+          <Suspense fallback={<p role="status">Asking the instruments of the job …</p>}>
+            <JobInstruments job={job.job} places={places} choose={setPlaces} />
+          </Suspense>
+        )}
         {job.items.map((item) => (
           <Fragment key={item.id}>
             <ItemPlan item={item} plan={plan.items.find((entry) => entry.item === item.id) ?? null} chosen={chosen} />
           </Fragment>
         ))}
-        <OrderAndTime detail={detail} busy={run !== null && run.state !== "ended"} />
+        <OrderAndTime detail={detail} busy={going} />
         {plan.ready && <DayPlan job={job.job} />}
         <KitComparison job={job.job} />
+        {!going && <RecordedElsewhere job={job} taken={taken} />}
       </div>
       <div className={css.side}>
         <Kit job={job} check={plan.referenceCheck} />
@@ -133,7 +149,7 @@ export const PlanStage = ({
           ))}
         </section>
       </div>
-      <Begin detail={detail} run={run} view={view} started={started} />
+      <Begin detail={detail} run={run} view={view} places={places} started={started} />
     </div>
   );
 };

@@ -1,0 +1,21 @@
+import { z } from "zod";
+import { figureSchema, identifierSchema, sensorSchema } from "#calibration";
+import { signalUnits } from "#quantity";
+
+const text = z.string().trim().min(1);
+
+/** A thermometer that helps in a test: how its signal and a temperature belong together, and how fine it is read. */
+export const thermometerSchema = z.strictObject({
+  id: identifierSchema,
+  description: text.optional(),
+  sensor: sensorSchema,
+  unit: z.enum(signalUnits),
+  resolution: z.number().nonnegative().default(0).describe("one digit of its readings, in unit"),
+  junction: z.number().default(0).describe("thermocouples: temperature of the reference junction, °C"),
+  calibration: z
+    .strictObject({ certificate: text, uncertainty: figureSchema, k: z.number().positive().default(2) })
+    .optional()
+    .describe("what makes its temperatures traceable; differences of its own need none"),
+});
+
+export type Thermometer = z.infer<typeof thermometerSchema>;
