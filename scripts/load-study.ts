@@ -67,7 +67,7 @@ const station = await createStation({
   benches: benchHost(catalog),
   catalog,
   simulatedBench: true,
-  defaultSpeed: 1_000_000,
+  defaultSpeed: 100_000,
   pages: null,
 });
 const address = await station.listen(0);

@@ -3,7 +3,7 @@
  *
  *   npm run screens
  */
-import { mkdirSync } from "node:fs";
+import { mkdirSync, readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Browser, Page } from "playwright-core";
@@ -95,6 +95,18 @@ try {
   await take(browser, of("issue"), "issue", async (shown) => {
     await shown.getByLabel("Authorised by").waitFor();
     await shown.waitForTimeout(1_500);
+  });
+  const recorded = join(root, "examples/recorded-elsewhere");
+  await fetch(`${station.address}/api/jobs`, {
+    method: "POST",
+    headers: { "content-type": "text/plain" },
+    body: readFileSync(join(recorded, "job.yaml")),
+  });
+  await take(browser, `${station.address}/jobs/CV-2611-004?stage=measure`, "readings", async (shown) => {
+    await shown.getByRole("button", { name: "Take readings from a file" }).click();
+    await shown.getByLabel("Choose a file of readings").setInputFiles(join(recorded, "readings.csv"));
+    await shown.getByRole("img", { name: /^Reference from/ }).waitFor();
+    await shown.getByRole("button", { name: "Take these readings in" }).scrollIntoViewIfNeeded();
   });
   await take(browser, `${station.address}/bench`, "bench", async (shown) => {
     await shown.getByRole("radio", { name: /^Thermometer readout/ }).check();

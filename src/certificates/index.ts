@@ -20,6 +20,8 @@ export {
   type Correction,
   type Fate,
 } from "./document/issue-data.ts";
+export { correctableTexts, type CorrectableText } from "./document/correctable-texts.ts";
+export { itemLabel, type ItemLabel } from "./document/item-label.ts";
 export { issueDay } from "./document/issue-day.ts";
 export { certificateNumber } from "./document/certificate-number.ts";
 export { renderCertificate, type CertificateInput, type RenderedCertificate } from "./render/render-certificate.ts";

@@ -77,7 +77,12 @@ export const certificateSummarySchema = z.object({
 /** One certificate with the texts on it that can be put right. */
 export const certificateDetailSchema = certificateSummarySchema.extend({
   texts: z.array(
-    z.object({ field: z.enum(correctedTexts), item: z.string().optional(), tag: z.string().optional(), value: z.string() }),
+    z.object({
+      field: z.enum(correctedTexts),
+      item: z.string().optional(),
+      tag: z.string().optional().describe("of the item, for people"),
+      value: z.string(),
+    }),
   ),
 });
 

@@ -49,6 +49,10 @@ export const jobDetailSchema = z.object({
 });
 
 export const startRunSchema = z.object({
+  although: z
+    .object({ reason: z.string().trim().min(1).max(500), by: z.string().trim().min(1).max(120).optional() })
+    .optional()
+    .describe("runs a job that its plan refuses (it could prove nothing, or its kit does not fit); stands in the log"),
   speed: z.number().positive().max(100_000).optional().describe("simulated bench only"),
   seed: z.int().nonnegative().optional().describe("simulated bench only"),
   history: z

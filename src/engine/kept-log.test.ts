@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { evaluate, explain, KeptLog, type Job, type RunEvent } from "#calibration";
 import { diagnoseRun } from "#diagnosis";
 import { conductAnalytic, inventedJob } from "./analytic-bench.test-support.ts";
+import { conductRamps, switchJob } from "./ramp/ramp-bench.test-support.ts";
 import { RunMemory } from "./run-memory.ts";
 
 const by = "Ines Holloway";
@@ -14,7 +15,7 @@ const expectSame = (log: readonly RunEvent[]): void => {
   const kept = new KeptLog();
   log.forEach((event, index) => {
     kept.add(event);
-    const looks = event.kind !== "readings-taken" || index % 40 === 0 || index === log.length - 1;
+    const looks = event.kind !== "readings-taken" || index % 150 === 0 || index === log.length - 1;
     if (!looks) return;
     const [short, whole] = [kept.events(), log.slice(0, index + 1)];
     const result = evaluate(whole);
@@ -43,6 +44,14 @@ const jobs: readonly [string, Job, Parameters<typeof conductAnalytic>[2]][] = [
     ],
   ],
   [
+    "two items, each as it becomes ready, one point from both sides",
+    inventedJob({
+      second: {},
+      procedure: { items: "each", points: [{ temperature: 50 }, { temperature: 90 }, { temperature: 50 }] },
+    }),
+    [],
+  ],
+  [
     "a pause of an hour while it measures, and a point skipped",
     inventedJob({ procedure: { points: [50, 80, 100].map((temperature) => ({ temperature })) } }),
     [
@@ -62,6 +71,12 @@ describe("what is kept of a log while its run goes on", () => {
       expectSame(log);
     },
   );
+
+  it("gives the same of the ramps of a switch [E71]", () => {
+    const { log } = conductRamps(switchJob({ rate: 0.5, cycles: 2 }));
+    expect(log.filter(({ kind }) => kind === "contact-changed").length).toBeGreaterThanOrEqual(2);
+    expectSame(log);
+  });
 
   it("does not grow with the readings, and a copy of it is not taken for a whole log [E71]", async () => {
     const job = inventedJob({ procedure: { readings: { count: 20, interval: 0.5 } } });

@@ -12,12 +12,14 @@ export interface Opening {
   readonly software: { readonly name: string; readonly version: string };
   /** The catalogue entries that the bench uses, as they are now. */
   readonly catalog: readonly Readonly<Record<string, unknown>>[];
+  /** What the plan refuses and a person runs all the same. */
+  readonly overridden?: NonNullable<RunOpened["overridden"]>;
   /** What earlier runs taught about the time that the items take; see `learntBefore`. */
   readonly learnt?: NonNullable<RunOpened["learnt"]>;
 }
 
 /** Line 0 of a run's log: everything that evaluation will need, frozen. */
-export const openRun = ({ job, run, opened, seed, software, catalog, learnt }: Opening): RunOpened => ({
+export const openRun = ({ job, run, opened, seed, software, catalog, overridden, learnt }: Opening): RunOpened => ({
   kind: "run-opened",
   format: logFormat,
   n: 0,
@@ -28,6 +30,7 @@ export const openRun = ({ job, run, opened, seed, software, catalog, learnt }: O
   seed,
   job,
   catalog: catalog.map((entry) => ({ ...entry })),
+  ...(overridden === undefined || overridden.length === 0 ? {} : { overridden: [...overridden] }),
   ...(learnt === undefined || Object.keys(learnt).length === 0 ? {} : { learnt }),
 });
 

@@ -1,4 +1,5 @@
 export { planJob, inOrder } from "./plan-job.ts";
+export { proofObstacles } from "./proof/proof-obstacles.ts";
 export { orderIsAllowed } from "./order/order-rules.ts";
 export type { JobPlan, PlanContext, PlannedItem, PlannedOrder, PlannedPoint, PlannedTime } from "./plan-job.ts";
 export { compareKits, type ComparedKit, type KitChoice, type KitComparison } from "./kits/compare-kits.ts";

@@ -1,5 +1,10 @@
 export { canonicalJson } from "./chain/canonical-json.ts";
 export { type ChainCheck } from "./chain/chain.ts";
+export { type Backup } from "./exchange/backup.ts";
+export { checkPlace, recordsPlace, type PlaceCheck, type RecordsPlace } from "./exchange/check-place.ts";
+export { type Exported } from "./exchange/export-records.ts";
+export { backupFolder, exportFolder, importExport, restoreBackup } from "./exchange/folders.ts";
+export { type RecordsBreak, type RecordsCheck } from "./verify/source.ts";
 export { openFileJournal, type FileJournal } from "./journal/file-journal.ts";
 export { type Journal } from "./journal/journal.ts";
 export { openRecords, type OpenRecordsOptions, type Records } from "./open-records.ts";

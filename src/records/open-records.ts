@@ -5,6 +5,7 @@ import { Fault } from "#fault";
 import { canonicalJson } from "./chain/canonical-json.ts";
 import type { ChainCheck } from "./chain/chain.ts";
 import type { Journal } from "./journal/journal.ts";
+import { backupDatabase, type Backup } from "./exchange/backup.ts";
 import { databaseFile } from "./exchange/snapshot.ts";
 import { Sealer } from "./blocks/sealer.ts";
 import { Ledger, type LedgerWriter } from "./ledger/ledger.ts";
@@ -286,6 +287,11 @@ export class Records {
 
   writeSetting(name: string, value: unknown, author = program): Promise<void> {
     return this.#write((writer) => writeSetting(writer, name, value, author));
+  }
+
+  /** Copies the records to a file while they go on; see `backupDatabase`. */
+  backup(to: string): Promise<Backup> {
+    return this.#guard(() => backupDatabase(databaseFile(this.folder), to));
   }
 
   /** Waits for what is under way, then lets the folder go. Any number of calls. */

@@ -1,3 +1,4 @@
+export { refuseUseless, type Although } from "./refuse-useless.ts";
 export type { BenchHost, BenchRequest, CatalogEntry, HostedBench, Trim } from "./bench-host.ts";
 export { engineCommand } from "./live/engine-command.ts";
 export { runName } from "./run-name.ts";

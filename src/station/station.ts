@@ -8,6 +8,8 @@ import type { Records } from "#records";
 import type { BenchHost } from "./bench-host.ts";
 import { BenchDesk } from "./desk/bench-desk.ts";
 import { CertificateDesk } from "./desk/certificate-desk.ts";
+import { IssuedDesk } from "./desk/issued-desk.ts";
+import { PictureDesk } from "./desk/laboratory-pictures.ts";
 import { HistoryDesk } from "./desk/history-desk.ts";
 import { ImportDesk } from "./desk/import-desk.ts";
 import { KitDesk } from "./desk/kit-desk.ts";
@@ -72,7 +74,8 @@ const deskOf = (options: StationOptions, live: LiveRuns, validations: Validation
   const plans = new PlanDesk(records, runs, now);
   const jobs = new JobDesk(records, runs, plans);
   const histories = new HistoryDesk(records, runs);
-  const certificates = new CertificateDesk({ records, runs, live, validations, now });
+  const pictures = new PictureDesk(records);
+  const certificates = new CertificateDesk({ records, runs, live, validations, pictures, now });
   const station: StationAnswer = { name, version: software.version, simulatedBench, defaultSpeed };
   return {
     station: () => station,
@@ -86,9 +89,14 @@ const deskOf = (options: StationOptions, live: LiveRuns, validations: Validation
     kits: (job) => plans.kits(job),
     day: (names, day) => plans.day(names, day),
     history: async (job) => ({ histories: await histories.offered(await jobs.job(job)) }),
-    startRun: async (job, { history = false, at: places, ...wanted }) => {
+    startRun: async (job, { history = false, at: places, although, ...wanted }) => {
       const planned = atPlaces(await jobs.job(job), places);
-      const run = await live.open(history ? await histories.informed(planned) : planned, wanted);
+      const run = await live.open(history ? await histories.informed(planned) : planned, {
+        ...wanted,
+        ...(although === undefined
+          ? {}
+          : { although: { reason: although.reason, by: although.by ?? planned.technician } }),
+      });
       // The validation of its points begins as soon as it ends, so that it is there when somebody judges.
       const unwatch = live.watch(run, () => {
         if (live.get(run)?.ended !== true) return;
@@ -114,11 +122,8 @@ const deskOf = (options: StationOptions, live: LiveRuns, validations: Validation
       bytes: Buffer.from(await records.exportLog(run), "utf8"),
       name: fileName(run, "log.jsonl"),
     }),
-    preview: (run) => certificates.preview(run),
-    issue: (run, authorisedBy, at = now()) => certificates.issue(run, authorisedBy, at),
-    certificates: () => certificates.list(),
-    certificatePdf: (number) => certificates.file(number, "pdf"),
-    certificateXml: (number) => certificates.file(number, "xml"),
+    preview: (run, languages = ["en"]) => certificates.preview(run, languages),
+    issue: (run, authorisedBy, at = now(), terms = {}) => certificates.issue(run, authorisedBy, at, terms),
   };
 };
 
@@ -183,6 +188,8 @@ export const createStation = async (options: StationOptions): Promise<Station> =
   const force = createWorkforce({ threads: Math.max(1, availableParallelism() - 1) });
   const validations = new Validations(force);
   const desk = deskOf(options, live, validations);
+  const pictures = new PictureDesk(records);
+  const issued = new IssuedDesk({ records, runs: new RunDesk(records, live), validations, pictures, now });
   const traces = new TraceDesk(records, force, now);
   const server = await createServer({ version: software.version, boundTo: host, trace });
   jobRoutes(server, desk);
@@ -199,7 +206,7 @@ export const createStation = async (options: StationOptions): Promise<Station> =
   liveRoutes(server, desk);
   recordRoutes(server, desk);
   judgingRoutes(server, desk);
-  certificateRoutes(server, desk);
+  certificateRoutes(server, issued, pictures);
   traceRoutes(server, traces);
   await servePages(server, pages);
   return {

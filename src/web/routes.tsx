@@ -31,6 +31,11 @@ const routes = [
   }),
   createRoute({
     getParentRoute: () => root,
+    path: "/kit",
+    component: lazyRouteComponent(() => import("./kit/kit-page.tsx"), "KitPage"),
+  }),
+  createRoute({
+    getParentRoute: () => root,
     path: "/found-out",
     component: lazyRouteComponent(() => import("./traceback/trace-page.tsx"), "TracePage"),
   }),

@@ -61,6 +61,11 @@ export const questions = {
       refetchOnReconnect: false,
     }),
   bench: queryOptions({ queryKey: ["bench"], queryFn: () => client.bench(), refetchInterval: 5_000 }),
+  kit: queryOptions({ queryKey: ["kit"], queryFn: () => client.kit() }),
+  kitEntry: (entry: string) =>
+    queryOptions({ queryKey: ["kit", "entry", entry], queryFn: () => client.kitEntry(entry) }),
+  newerKit: (job: string) =>
+    queryOptions({ queryKey: ["jobs", "newer-kit", job], queryFn: () => client.newerKit(job), staleTime: 10_000 }),
   suspects: queryOptions({ queryKey: ["suspects"], queryFn: () => client.suspects() }),
   trace: (trace: string) =>
     queryOptions({

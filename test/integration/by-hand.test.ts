@@ -87,7 +87,10 @@ describe("a run in which a person reads the item", () => {
     await untilView(client, run, ({ hand }) => hand?.asked != null);
     const send = (typed: string) => client.command(run, { command: "enter-reading", by, channel: "item-1", typed });
     const questioned = await send("405");
-    expect(questioned.hand!.question).toMatchObject({ typed: "405", question: expect.stringMatching(/Is it 40\.5\?$/) });
+    expect(questioned.hand!.question).toMatchObject({
+      typed: "405",
+      question: expect.stringMatching(/Is it 40\.5\?$/),
+    });
     expect(questioned.commands).toContain("confirm-reading");
     const taken = await send("40,5");
     expect(taken.hand).toMatchObject({ question: null, asked: null });
@@ -165,13 +168,18 @@ describe("the command line in a pipe", () => {
     const folder = await scratch();
     const job = await exampleFile(folder, "dial-thermometer", onePoint);
     const eye = dialEye(5, -0.3, 0.5);
-    const { code, lines } = await runInPipe(["run", job, "--out", folder, "--speed", "max", "--seed", "7"], (wanted) => ({
-      typed: eye(wanted["reference"] as number),
-    }));
+    const { code, lines } = await runInPipe(
+      ["run", job, "--out", folder, "--speed", "max", "--seed", "7"],
+      (wanted) => ({
+        typed: eye(wanted["reference"] as number),
+      }),
+    );
     expect(code).toBe(0);
     const summary = lines.at(-1)!;
     expect(summary).toMatchObject({ kind: "summary", outcome: "completed" });
-    const log = parseLog((await readFile(join(folder, `${String(summary["run"])}.log.jsonl`), "utf8")).trimEnd().split("\n"));
+    const log = parseLog(
+      (await readFile(join(folder, `${String(summary["run"])}.log.jsonl`), "utf8")).trimEnd().split("\n"),
+    );
     const asked = log.filter((event) => event.kind === "reading-asked");
     const typed = log.filter((event) => event.kind === "readings-taken" && event.by !== undefined);
     // An answer comes before the clock has gone on by more than a round of questions.

@@ -1,17 +1,14 @@
 import { createReadStream } from "node:fs";
 import { afterAll, afterEach, describe, expect, it, vi } from "vitest";
-import { openPtyPair, scaledClock, startSimulatedBench, type PtyPair, type SimulatedBench } from "#bench";
+import { openPtyPair, type PtyPair } from "#bench";
 import { liveMessageSchema, paths, type LiveMessage } from "#contract";
-import { jobSchema, runEventSchema, wiredChannels } from "#calibration";
 import { unwrap } from "#fault";
 import { loadDocument } from "#intake";
 import { benchInstrumentSchema } from "../../src/calibration/job/job.ts";
-import { demoBench, twinBench } from "../../src/cli/bench/demo-bench.ts";
-import { readCatalog } from "../../src/cli/catalog.ts";
-import { exampleText, home, removeScratch } from "./program.test-support.ts";
+import { catalog, standExample, startTwin } from "./instruments.test-support.ts";
+import { exampleText, removeScratch } from "./program.test-support.ts";
 import { startStation, type StartedStation } from "./station.test-support.ts";
 
-const catalog = readCatalog(home);
 const ends: (() => Promise<void>)[] = [];
 afterEach(async () => {
   for (const end of ends.splice(0).reverse()) await end();
@@ -26,23 +23,10 @@ const station = async (...ports: readonly string[]): Promise<StartedStation> => 
   return started;
 };
 
-/** The simulated twin of one entry, alone on its line. */
-const twin = async (name: string, how: { serial?: boolean; port?: number } = {}) => {
-  const entry = catalog.find(({ entry: each }) => each === name)!;
-  const { ports: _, ...bench } = twinBench(entry);
-  const started: SimulatedBench = await startSimulatedBench({
-    ...bench,
-    entries: catalog,
-    clock: scaledClock({ speed: 1 }),
-    listen: { serial: how.serial === true ? bench.instruments.map(({ id }) => id) : [], port: how.port },
-  });
-  let open = true;
-  const close = async () => {
-    if (open) await started.close();
-    open = false;
-  };
-  ends.push(close);
-  return { at: Object.values(started.addresses)[0]!, bench: started, close };
+const twin = async (...wanted: Parameters<typeof startTwin>) => {
+  const started = await startTwin(...wanted);
+  ends.push(started.close);
+  return started;
 };
 
 const emptyLine = async (): Promise<PtyPair> => {
@@ -245,34 +229,17 @@ describe("which port is it on", () => {
   });
 });
 
-/** An example's bench on sockets, and the text of its job with the addresses of these. */
-const standExample = async () => {
-  const { ports: _, ...described } = demoBench;
-  const text = await exampleText("pt100-four-wire");
-  const job = unwrap(loadDocument(text, "job.yaml", jobSchema));
-  const bench = await startSimulatedBench({
-    ...described,
-    simulation: job.bench.simulation,
-    instruments: job.bench.instruments,
-    channels: wiredChannels(job.bench),
-    kit: job.kit,
-    items: job.items,
-    entries: catalog,
-    clock: scaledClock({ speed: 1 }),
-  });
-  ends.push(() => bench.close());
-  const real = text.replaceAll(
-    /\{id: ([\w-]+), entry: ([\w-]+), at: simulated/g,
-    (_whole, id: string, entry: string) => `{id: ${id}, entry: ${entry}, at: "${bench.addresses[id]}"`,
-  );
-  return { job, text: real, addresses: bench.addresses, bench };
+const standing = async () => {
+  const example = await standExample();
+  ends.push(() => example.bench.close());
+  return example;
 };
 
 describe("while a run has an instrument", () => {
   it("nothing else talks there; live values end with the run's beginning", async () => {
     const started = await station();
     const { client } = started;
-    const { job, text, bench } = await standExample();
+    const { job, text, bench } = await standing();
     await client.addJob(text);
     const at = bench.addresses["readout"]!;
     const question = { entry: "scpi-thermometer-readout", at, unit: "Ω" };
@@ -289,75 +256,6 @@ describe("while a run has an instrument", () => {
     const refused = await watch(started, question);
     expect(refused.answer.status).toBe(409);
     expect((await client.bench()).earlier.every(({ usedBy }) => usedBy === run)).toBe(true);
-  });
-});
-
-describe("a job whose instrument is not where it says", () => {
-  const readout = "scpi-thermometer-readout";
-  const nowhere = "tcp://127.0.0.1:1";
-
-  it("is told so, and takes one that is kept in its place; the run's log says where it was", async () => {
-    const { client } = await station();
-    const { job, text, addresses } = await standExample();
-    const [at, source] = [addresses["readout"]!, addresses["heat-source"]!];
-    await client.addJob(text.replace(at, nowhere));
-    await client.tryInstrument({ entry: readout, at, unit: "Ω" });
-    await client.keepInstrument({ name: "readout-1", entry: readout, at });
-    await client.tryInstrument({ entry: "scpi-heat-source", at: source });
-    await client.keepInstrument({ name: "other-source", entry: "scpi-heat-source", at: source });
-
-    const { instruments } = await client.jobBench(job.job);
-    expect(instruments.find(({ id }) => id === "heat-source")).toMatchObject({ state: "answers", kept: [] });
-    const missed = instruments.find(({ id }) => id === "readout")!;
-    expect(missed).toMatchObject({ state: "silent", at: nowhere, fault: { code: "instrument.unreachable" } });
-    // What is kept by another entry does not fit.
-    expect(missed.kept).toEqual([{ name: "readout-1", at, state: "answers", said: expect.stringMatching(/readout/) }]);
-
-    await expect(client.startRun(job.job, {})).rejects.toThrow(/cannot be reached/);
-    const { run } = await client.startRun(job.job, { at: { readout: at } });
-    const { events } = await client.events(run, [0]);
-    const opened = runEventSchema.parse(events[0]);
-    expect(opened.kind === "run-opened" && opened.job.bench.instruments.map((each) => `${each.id} ${each.at}`)).toEqual(
-      expect.arrayContaining([`readout ${at}`, `heat-source ${source}`]),
-    );
-    expect((await client.job(job.job)).job.bench.instruments.map((each) => each.at)).toContain(nowhere);
-    expect((await client.jobBench(job.job)).instruments.find(({ id }) => id === "heat-source")).toMatchObject({
-      state: "in-use",
-      usedBy: run,
-    });
-  });
-
-  it("says of a kept one that it is silent too, or that another is there", async () => {
-    const { client } = await station();
-    const { job, text, addresses } = await standExample();
-    await client.addJob(text.replace(addresses["readout"]!, nowhere));
-    const gone = await twin(readout);
-    const changed = await twin(readout);
-    for (const [name, at] of [["gone", gone.at] as const, ["changed", changed.at] as const]) {
-      await client.tryInstrument({ entry: readout, at });
-      await client.keepInstrument({ name, entry: readout, at });
-    }
-    await gone.close();
-    await changed.close();
-    await twin("scpi-multimeter", { port: Number(changed.at.split(":").at(-1)) });
-    const { instruments } = await client.jobBench(job.job);
-    expect(instruments.find(({ id }) => id === "readout")!.kept).toMatchObject([
-      { name: "changed", state: "another", said: expect.stringMatching(/multimeter/) },
-      { name: "gone", state: "silent" },
-    ]);
-  });
-
-  it("is not moved to what is no address, what it has not, or between a simulated bench and a real one", async () => {
-    const { client } = await station();
-    const { job, text } = await standExample();
-    await client.addJob(text);
-    await expect(client.startRun(job.job, { at: { readout: "over there" } })).rejects.toThrow(/address/);
-    await expect(client.startRun(job.job, { at: { nobody: nowhere } })).rejects.toThrow(/no instrument "nobody"/);
-    await expect(client.startRun(job.job, { at: { readout: "simulated" } })).rejects.toThrow(/cannot be exchanged/);
-    const simulated = (await exampleText("pt100-four-wire")).replace(`job: ${job.job}`, "job: SIM-1");
-    await client.addJob(simulated);
-    expect(await client.jobBench("SIM-1")).toEqual({ instruments: [] });
-    await expect(client.startRun("SIM-1", { at: { readout: nowhere } })).rejects.toThrow(/cannot be exchanged/);
   });
 });
 

@@ -123,6 +123,33 @@ const places: readonly (readonly [string, () => string, (page: Page) => Promise<
         .waitFor();
     },
   ],
+  [
+    "readings of a file, some of them bad",
+    () => `/jobs/${missing}?stage=measure`,
+    async (page) => {
+      await page.getByRole("button", { name: "Take readings from a file" }).click();
+      await page.getByLabel("Choose a file of readings").setInputFiles({
+        name: "readings.csv",
+        mimeType: "text/csv",
+        buffer: Buffer.from("time;reference;TT-204\n0;100,01;x\n10;100,01;100,02\n"),
+      });
+      await page.getByText("line 2", { exact: true }).waitFor();
+    },
+  ],
+  [
+    "readings of a file with windows",
+    () => `/jobs/${missing}?stage=measure`,
+    async (page) => {
+      await page.getByRole("button", { name: "Take readings from a file" }).click();
+      const rows = Array.from({ length: 120 }, (_, n) => `${n * 2};100,0${n % 2};100,02`);
+      await page.getByLabel("Choose a file of readings").setInputFiles({
+        name: "readings.csv",
+        mimeType: "text/csv",
+        buffer: Buffer.from(`time;reference;TT-204\n${rows.join("\n")}\n`),
+      });
+      await page.getByRole("img", { name: /^Reference from/ }).waitFor();
+    },
+  ],
   ["certificates", () => "/certificates", (page) => heading(page, "Certificates").waitFor()],
   [
     "help",

@@ -1,32 +1,21 @@
 import type { Browser } from "playwright-core";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { openPtyPair, scaledClock, startSimulatedBench, type PtyPair, type SimulatedBench } from "#bench";
-import { wiredChannels } from "#calibration";
-import { unwrap } from "#fault";
-import { loadJob } from "#intake";
-import { demoBench, twinBench } from "../../src/cli/bench/demo-bench.ts";
-import { readCatalog } from "../../src/cli/catalog.ts";
-import { exampleText, home, removeScratch } from "../integration/program.test-support.ts";
+import { openPtyPair, type PtyPair } from "#bench";
+import { standExample, startTwin, type StartedTwin } from "../integration/instruments.test-support.ts";
+import { home, removeScratch } from "../integration/program.test-support.ts";
 import { startStation, type StartedStation } from "../integration/station.test-support.ts";
 import { complaintsOf, openBrowser, tabTo } from "./browser.ts";
 
 let station: StartedStation;
 let browser: Browser;
-let twin: SimulatedBench;
+let twin: StartedTwin;
 let silent: PtyPair;
 
 beforeAll(async () => {
-  const catalog = readCatalog(home);
-  const { ports: _, ...bench } = twinBench(catalog.find(({ entry }) => entry === "scpi-thermometer-readout")!);
   silent = await openPtyPair();
-  twin = await startSimulatedBench({
-    ...bench,
-    entries: catalog,
-    clock: scaledClock({ speed: 1 }),
-    listen: { serial: bench.instruments.map(({ id }) => id) },
-  });
-  const path = Object.values(twin.addresses)[0]!.replace("serial:", "");
+  twin = await startTwin("scpi-thermometer-readout", { serial: true });
+  const path = twin.at.replace("serial:", "");
   [station, browser] = await Promise.all([
     startStation(undefined, {
       pages: join(home, "build/web"),
@@ -44,38 +33,21 @@ afterAll(async () => {
 });
 
 test("an instrument that a job misses is exchanged for one that is kept, before the start", async () => {
-  const text = await exampleText("pt100-four-wire");
-  const { job, bench: described, kit, items } = unwrap(loadJob(text, "job.yaml"));
-  const { ports: _, ...demo } = demoBench;
-  const bench = await startSimulatedBench({
-    ...demo,
-    simulation: described.simulation,
-    instruments: described.instruments,
-    channels: wiredChannels(described),
-    kit,
-    items,
-    entries: readCatalog(home),
-    clock: scaledClock({ speed: 1 }),
-  });
+  const { job, text, bench } = await standExample();
   const at = bench.addresses["readout"]!;
-  const placed = text.replaceAll(
-    /\{id: ([\w-]+), entry: ([\w-]+), at: simulated/g,
-    (_whole, id: string, entry: string) =>
-      `{id: ${id}, entry: ${entry}, at: "${id === "readout" ? "tcp://127.0.0.1:1" : bench.addresses[id]}"`,
-  );
-  await station.client.addJob(placed);
+  await station.client.addJob(text.replace(at, "tcp://127.0.0.1:1"));
   await station.client.tryInstrument({ entry: "scpi-thermometer-readout", at });
   await station.client.keepInstrument({ name: "spare-readout", entry: "scpi-thermometer-readout", at });
   const page = await browser.newPage({ viewport: { width: 820, height: 1180 } });
   const complaints = complaintsOf(page);
-  await page.goto(`${station.address}jobs/${job}?stage=plan`);
+  await page.goto(`${station.address}jobs/${job.job}?stage=plan`);
   await page.getByText("Instrument readout does not answer").waitFor();
   await tabTo(page, page.getByRole("button", { name: /^Use it for this run.*spare-readout/ }));
   await page.keyboard.press("Enter");
   await page.getByText("this run takes spare-readout").waitFor();
   await page.getByRole("button", { name: "Start the run" }).click();
   await page.getByRole("button", { name: /^Pause/ }).waitFor({ timeout: 15_000 });
-  const [run] = (await station.client.job(job)).runs;
+  const [run] = (await station.client.job(job.job)).runs;
   const { events } = await station.client.events(run!.run, [0]);
   expect(JSON.stringify(events[0])).toContain(at);
   await station.client.command(run!.run, { command: "stop", by: "the test", reason: "seen enough" });

@@ -39,6 +39,9 @@ const alongWell = (rows: readonly { height: number; difference: number }[], heig
 /** The places of a source that was never characterised: what a test of it is to find. */
 export const placesOf = (places: Simulation["places"]): Places => {
   let now: Arrangement = {};
+  /** Above the bottom, mm: what was said, or by how much it was drawn out. */
+  const height = (): number =>
+    now.height ?? (now.depth === undefined || places === undefined ? 0 : Math.max(0, places.depth - now.depth));
   return {
     arrange(arrangement) {
       now = { ...now, ...arrangement };
@@ -46,11 +49,11 @@ export const placesOf = (places: Simulation["places"]): Places => {
     offset() {
       if (places === undefined) return 0;
       const well = now.well === undefined ? 0 : (places.wells[now.well] ?? 0);
-      return alongWell(places.axial, now.height ?? 0) + well + (now.loaded === true ? places.loading : 0);
+      return alongWell(places.axial, height()) + well + (now.loaded === true ? places.loading : 0);
     },
     lost(well, ambient) {
       if (places?.stem === undefined) return 0;
-      const out = places.depth - (now.depth ?? places.depth - (now.height ?? 0));
+      const out = now.depth === undefined ? height() : places.depth - now.depth;
       return places.stem.share * Math.exp(out / places.stem.length) * (well - ambient);
     },
     heating: (resistance) =>

@@ -91,6 +91,8 @@ export const evaluate = (log: readonly RunEvent[]): Result => {
   const { opened, last, ended } = view;
   const { job } = opened;
   const remarks = new CollectedRemarks();
+  for (const { message, reason, by } of opened.overridden ?? [])
+    remarks.warn(`It was run although its plan refused it: ${message} The reason: ${reason} (${by}).`);
   for (const { channel, time, n } of view.vainRejections) {
     remarks.warn(`Line ${n + 1} rejects a reading of ${channel} at ${time} s, but there is none.`);
   }

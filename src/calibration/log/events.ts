@@ -39,6 +39,10 @@ export const runOpenedSchema = z.strictObject({
   seed: z.int().nonnegative().nullable().describe("seed of the simulated bench; null on real instruments"),
   job: jobSchema,
   catalog: z.array(z.record(z.string(), z.unknown())).describe("the catalogue entries used, as they were"),
+  overridden: z
+    .array(z.strictObject({ code: text, message: text, reason: text, by: text }))
+    .optional()
+    .describe("what the plan refuses and a person runs all the same, with reason and name"),
   learnt: z
     .record(identifierSchema, z.strictObject({ way: learntRatioSchema, rest: learntRatioSchema }))
     .optional()

@@ -15,9 +15,10 @@ interface Span {
 
 /** So long readings are kept in any case, s: what is under way is looked at, and a contact's change is known only later. */
 const recent = 300;
-/** Around a window: pairs are interpolated over its ends, and a change on a ramp asks for a minute on each side, s. */
-const around = 90;
-/** The rate before a change on a ramp is taken over so many seconds more. */
+/** Around a window so many intervals are kept: pairs are interpolated over its ends. */
+const beyondEnds = 5;
+/** On each side of a change on a ramp the reference is asked for, s; its rate before it over so much more. */
+const aroundChange = 90;
 const rateWindow = 120;
 
 /** Name of the window that is read by hand; no item's, for it has a space. A pause that a person asked for does not break it off. */
@@ -40,7 +41,7 @@ export class KeptLog {
   /** When the present set point was commanded, until the reference's first reading after that has come. */
   #commanded: number | null = null;
   #recent = recent;
-  #around = around;
+  #around = 0;
   #lines = 0;
 
   /** Number of lines of the whole log. */
@@ -104,7 +105,7 @@ export class KeptLog {
 
   #opened({ job: { kit, procedure } }: RunOpened): void {
     this.#reference = kit.reference.channel;
-    this.#around = around + 3 * procedure.readings.interval;
+    this.#around = beyondEnds * procedure.readings.interval;
     this.#recent = recent + 3 * procedure.readings.interval + (procedure.ramp?.hold ?? 0);
   }
 
@@ -132,9 +133,6 @@ export class KeptLog {
       case "check-settled":
         return this.#begin("check", event.at);
       case "reading-asked":
-        // What a person types is its own evidence: its window begins with the first question.
-        return this.#begin("hand", event.at);
-      case "reading-asked":
         // A window of readings by hand is known only at its end: it may begin with the first round.
         return this.#begin(byHand, event.at);
       case "point-measured":
@@ -145,7 +143,7 @@ export class KeptLog {
         this.#open.delete("check");
         return this.#span(event.from, event.to);
       case "contact-changed":
-        return this.#span(event.from - rateWindow, event.to);
+        return this.#span(event.from - rateWindow - aroundChange, event.to + aroundChange);
       case "reading-rejected":
         // A reading that was let go needs no rejection.
         if (!this.#holds(event)) this.#events.pop();

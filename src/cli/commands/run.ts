@@ -7,7 +7,7 @@ import { runFromReadings } from "../run/recorded-elsewhere.ts";
 import { readNumber, readSpeed, readWords } from "../words.ts";
 
 const help = `
-dwellpoint run JOB --out DIR [--speed N] [--seed S] [--operator NAME] [--commands FILE]
+dwellpoint run JOB --out DIR [--speed N] [--seed S] [--operator NAME] [--commands FILE] [--although REASON]
 dwellpoint run JOB --readings FILE --out DIR [--started UTC] [--mapping FILE] [--sheet NAME]
 dwellpoint run --resume LOG [--speed N] [--adjusted] [--operator NAME] [--commands FILE]
 
@@ -19,6 +19,8 @@ anything follows from it), then DIR/RUN.result.json and the certificate as PDF a
   --speed N        simulated bench: N times faster than real time, or max; 1 where it is left out
   --seed S         simulated bench: what is hidden and what is random follows from it; drawn where it is left out
   --operator NAME  who is at the bench; the job's technician where it is left out
+  --although REASON  runs a job that its plan refuses, because it could prove nothing or its kit does not fit; the reason and
+                   the operator's name stand in the log. Limits and calibrations that are over cannot be set aside
   --readings FILE  readings recorded elsewhere in place of a bench: CSV or XLSX with the columns time, channel, value, unit;
                    pass and point if wanted. Other columns need a mapping
   --mapping FILE   with --readings: what the columns mean (YAML or JSON). It is kept, and used again for files of the same shape
@@ -50,13 +52,16 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
     resume: { type: "string" },
     adjusted: { type: "boolean" },
     commands: { type: "string" },
+    although: { type: "string" },
   });
   const speed = values.speed === undefined ? 1 : readSpeed(values.speed);
   const script = values.commands === undefined ? null : await readScriptedCommands(resolve(values.commands));
   const operator = values.operator?.trim();
+  const although = values.although?.trim();
+  if (although === "") throw new Fault("usage.wrong", "--although wants the reason.");
   if (operator === "") throw new Fault("usage.wrong", "--operator wants a name.");
   if (values.resume !== undefined) {
-    const unfit = (["out", "seed", "readings", "started", "mapping", "sheet"] as const).find(
+    const unfit = (["out", "seed", "readings", "started", "mapping", "sheet", "although"] as const).find(
       (name) => values[name] !== undefined,
     );
     if (positionals.length > 0 || unfit !== undefined) {
@@ -84,10 +89,16 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
       ? undefined
       : readNumber("seed", values.seed, { least: 0, most: 4_294_967_295, whole: true });
   if (values.readings !== undefined) {
-    if (values.speed !== undefined || seed !== undefined || operator !== undefined || script !== null) {
+    if (
+      values.speed !== undefined ||
+      seed !== undefined ||
+      operator !== undefined ||
+      although !== undefined ||
+      script !== null
+    ) {
       throw new Fault(
         "usage.wrong",
-        "--readings stands in place of a bench: --speed, --seed, --operator and --commands have nothing to act on.",
+        "--readings stands in place of a bench: --speed, --seed, --operator, --although and --commands have nothing to act on.",
       );
     }
     return runFromReadings(surroundings, {
@@ -101,7 +112,7 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
   }
   const stray = (["started", "mapping", "sheet"] as const).find((name) => values[name] !== undefined);
   if (stray !== undefined) throw new Fault("usage.wrong", `--${stray} goes with --readings.`);
-  return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator, script });
+  return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator, although, script });
 };
 
 export const run: Command = {

@@ -13,7 +13,6 @@ import {
 import type { Command, ExitCode, Surroundings } from "../command.ts";
 import { isTerminal } from "../run/progress.ts";
 import { chooseDataFolder } from "../serve/data-folder.ts";
-import { keepDocument } from "../upkeep/keep-document.ts";
 import { runProcedure } from "../upkeep/run-procedure.ts";
 import { readEntries, readProcedure, readUpkeepDocument } from "../upkeep/upkeep-file.ts";
 import { readNumber, readSpeed, readWords } from "../words.ts";
@@ -136,6 +135,8 @@ const tasks: Readonly<
   },
   keep: async (words, values, surroundings) => {
     const { environment, home } = surroundings;
+    // Only this task needs the records and what the station makes of them.
+    const { keepDocument } = await import("../upkeep/keep-document.ts");
     return keepDocument(surroundings, {
       file: oneFile("keep", words),
       data: chooseDataFolder({ word: values.data, demo: false, environment, home }),

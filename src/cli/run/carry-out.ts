@@ -5,7 +5,7 @@ import type { RunOpened } from "#calibration";
 import { checkReadiness, openRun, RunMemory } from "#engine";
 import { Fault, unwrap, type Outcome } from "#fault";
 import { openFileJournal, type FileJournal } from "#records";
-import { runName, type BenchHost } from "#station";
+import { refuseUseless, runName, type BenchHost } from "#station";
 import { benchHost } from "../bench/bench-host.ts";
 import { readLog } from "../read-log.ts";
 import { readCatalog } from "../catalog.ts";
@@ -27,6 +27,8 @@ export interface NewRun {
   readonly speed: number;
   readonly seed: number | undefined;
   readonly operator: string | undefined;
+  /** Why it is run although its plan refuses it. */
+  readonly although: string | undefined;
   readonly script: ScriptedCommands | null;
 }
 
@@ -46,6 +48,11 @@ export const openNewRun = async (surroundings: Surroundings, wanted: NewRun): Pr
   const job = await readJob(wanted.job);
   const now = new Date();
   unwrap(checkReadiness(job, now.toISOString().slice(0, 10)));
+  const overridden = refuseUseless(
+    job,
+    now.toISOString().slice(0, 10),
+    wanted.although === undefined ? null : { reason: wanted.although, by: wanted.operator ?? job.technician },
+  );
   const host = benchHost(readCatalog(home));
   const simulated = host.isSimulated(job);
   if (!simulated && wanted.seed !== undefined) {
@@ -60,6 +67,7 @@ export const openNewRun = async (surroundings: Surroundings, wanted: NewRun): Pr
     seed: simulated ? (wanted.seed ?? simulationSeed(job) ?? randomInt(largestSeed)) : null,
     software: programOf(home),
     catalog: host.catalogOf(job),
+    overridden,
   });
   const path = logPath(wanted.out, opened.run);
   return carryOut(surroundings, {

@@ -1,4 +1,4 @@
-import { lockStepClock, startSimulatedBench, type Plant, type SimulationInput } from "#bench";
+import { lockStepClock, startSimulatedBench, type Plant, type Simulation, type SimulationInput } from "#bench";
 import { wiredChannels } from "#calibration";
 import type { Clock } from "#engine";
 import { Fault } from "#fault";
@@ -40,7 +40,7 @@ const everyTransport = () => ({
 
 /** What the twin is made of where the file does not say: the sensors of the procedure's own thermometers. */
 const simulationOf = ({ plan, bench }: UpkeepBenchRequest): SimulationInput => {
-  const said = bench.simulation ?? {};
+  const said: Partial<Simulation> = bench.simulation ?? {};
   const source = plan.kind === "characterisation" ? { class: plan.source.class } : {};
   if (plan.kind === "characterisation" || plan.kind === "pull-test") {
     const moved =

@@ -23,11 +23,19 @@ export const dial: Partial<JobInput["items"][number]> = {
   tolerance: { kelvin: 1 },
 };
 
-/** The dial beside the wired reference of the invented job. */
-export const dialJob = (procedure: Partial<JobInput["procedure"]> = {}, item: Partial<typeof dial> = {}): Job =>
+/** Both points of the invented job. */
+export const twoPoints = { points: [{ temperature: 50 }, { temperature: 100 }] };
+
+/** The dial beside the wired reference of the invented job, at one point where nothing else is said. */
+export const dialJob = (
+  procedure: Partial<JobInput["procedure"]> = {},
+  item: Partial<typeof dial> = {},
+  second?: Partial<JobInput["items"][number]>,
+): Job =>
   inventedJob({
     item: { ...dial, ...item },
-    procedure: { settling: { target: { fractionOfTolerance: 0.3 } }, ...procedure },
+    ...(second === undefined ? {} : { second }),
+    procedure: { points: [{ temperature: 50 }], settling: { target: { fractionOfTolerance: 0.3 } }, ...procedure },
     channels: { "item-1": { typed: true, unit: "°C", resolution: 0.2 } },
   });
 

@@ -13,10 +13,9 @@ import { storageFault } from "../storage/trouble.ts";
 import { hashOf } from "../ledger/entry.ts";
 import { DatabaseSource } from "../verify/database-source.ts";
 import { csvRow } from "./csv.ts";
+import { exportFormat } from "./check-export.ts";
 import { endLine, exportNames } from "./export-source.ts";
 import { exportedTables, tableText } from "./export-tables.ts";
-
-export const exportFormat = "dwellpoint-export/1";
 
 /** What was exported. */
 export interface Exported {
@@ -51,7 +50,7 @@ class FileWriter {
     } finally {
       await file.close();
     }
-    this.hashes[name.replaceAll("\\", "/")] = hash.digest("hex");
+    this.hashes[name] = hash.digest("hex");
   }
 }
 
@@ -81,12 +80,12 @@ async function* logText(source: DatabaseSource, run: string): AsyncGenerator<str
 
 /** The readings of a run as a table: run time in seconds, and the digits as they came. */
 async function* readingsText(source: DatabaseSource, run: string): AsyncGenerator<string> {
+  let next = 0;
   yield csvRow(["event", "channel", "time_s", "value", "unit", "digits"]);
   for await (const page of source.lines(run)) {
     if (page instanceof BrokenLine) throw damaged(page.reason);
     for (const line of page) {
-      if (!line.includes('"kind":"readings-taken"')) continue;
-      const event = parseEvent(line);
+      const event = parseEvent(line, (next += 1));
       if (event.kind !== "readings-taken") continue;
       const { n, channel, unit, times, values, wire } = event;
       yield values.map((value, at) => csvRow([n, channel, times[at]!, value, unit, wire?.[at] ?? null])).join("");
@@ -103,11 +102,11 @@ const writeAll = async (database: Kysely<Tables>, folder: string): Promise<Expor
   const runs = await source.runs();
   for (const run of runs) {
     await writer.write(exportNames.log(run), logText(source, run));
-    await writer.write(join("runs", `${run}.readings.csv`), readingsText(source, run));
+    await writer.write(`runs/${run}.readings.csv`, readingsText(source, run));
   }
   const files = await source.files();
   for (const file of files) await writer.write(exportNames.certificate(file), [(await source.bytes(file))!]);
-  for (const table of exportedTables) await writer.write(join("tables", `${table}.csv`), [await tableText(database, table)]);
+  for (const table of exportedTables) await writer.write(`tables/${table}.csv`, [await tableText(database, table)]);
   const { entries, head } = told;
   const hashes = { ...writer.hashes };
   await writer.write(exportNames.manifest, [

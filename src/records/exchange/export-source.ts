@@ -1,64 +1,22 @@
-import { createReadStream } from "node:fs";
-import { readFile, readdir } from "node:fs/promises";
-import { join } from "node:path";
-import { TextDecoder } from "node:util";
 import { BrokenLine } from "../blocks/run-lines.ts";
 import { canonicalJson } from "../chain/canonical-json.ts";
 import { ledgerFormat } from "../ledger/entry.ts";
 import { BrokenEntry, type StoredEntry } from "../ledger/ledger-entries.ts";
 import type { CertificateFile, RecordsSource } from "../verify/source.ts";
+import { wholeFile, type ExportFiles } from "./export-files.ts";
+import { fileLines } from "./file-lines.ts";
 
 /** Names in an export. */
 export const exportNames = {
   ledger: "ledger.jsonl",
-  log: (run: string): string => join("runs", `${run}.log.jsonl`),
+  log: (run: string): string => `runs/${run}.log.jsonl`,
   certificate: ({ number, kind }: CertificateFile): string =>
-    join("certificates", `${encodeURIComponent(number)}.${kind}`),
+    `certificates/${encodeURIComponent(number)}.${kind}`,
   manifest: "manifest.json",
 } as const;
 
 /** What the last line of a ledger's file says: how many entries there are, and the hash of the last. */
 export const endLine = (entries: number, head: string): string => canonicalJson({ entries, format: ledgerFormat, head });
-
-const lineFeed = 0x0a;
-
-/**
- * The lines of a file, page by page. A byte that is not UTF-8, a mark of byte order, or a last line without its line feed is
- * a break: a file of ours has none of them.
- */
-export async function* fileLines(path: string): AsyncGenerator<readonly string[] | string> {
-  const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
-  let rest = Buffer.alloc(0);
-  for await (const piece of createReadStream(path, { highWaterMark: 1 << 18 }) as AsyncIterable<Buffer>) {
-    const bytes = rest.length === 0 ? piece : Buffer.concat([rest, piece]);
-    const end = bytes.lastIndexOf(lineFeed);
-    if (end < 0) {
-      rest = bytes;
-      continue;
-    }
-    rest = Buffer.from(bytes.subarray(end + 1));
-    try {
-      yield decoder.decode(bytes.subarray(0, end)).split("\n");
-    } catch {
-      yield "holds bytes that are no text (UTF-8)";
-      return;
-    }
-  }
-  if (rest.length > 0) yield "ends in the middle of a line";
-}
-
-const missing = (thrown: unknown): boolean =>
-  thrown instanceof Error && "code" in thrown && (thrown.code === "ENOENT" || thrown.code === "ENOTDIR");
-
-/** Names of the files in a folder; none where it is not there. */
-const namesIn = async (folder: string): Promise<string[]> => {
-  try {
-    return (await readdir(folder)).toSorted();
-  } catch (thrown) {
-    if (missing(thrown)) return [];
-    throw thrown;
-  }
-};
 
 interface End {
   readonly entries: number;
@@ -72,19 +30,18 @@ const asEnd = (line: string): End | null => {
   return endLine(entries, head) === line ? { entries, head } : null;
 };
 
-/**
- * The records in the files of an export: the ledger, and where it is a whole folder the logs and certificates beside it. A
- * ledger's file alone can be checked too.
- */
+const logName = /^runs\/(.+)\.log\.jsonl$/;
+const certificateName = /^certificates\/(.+)\.(pdf|xml)$/;
+
+/** The records in the files of an export. A ledger's file alone can be checked too. */
 export class ExportSource implements RecordsSource {
-  readonly #ledger: string;
-  readonly #folder: string | null;
+  readonly #files: ExportFiles;
+  readonly #ledgerOnly: boolean;
   #end: End | null = null;
 
-  /** `folder` null: the ledger's file is all there is. */
-  constructor(ledger: string, folder: string | null) {
-    this.#ledger = ledger;
-    this.#folder = folder;
+  constructor(files: ExportFiles, { ledgerOnly = false }: { readonly ledgerOnly?: boolean } = {}) {
+    this.#files = files;
+    this.#ledgerOnly = ledgerOnly;
   }
 
   async *entries(): AsyncGenerator<readonly StoredEntry[] | BrokenEntry> {
@@ -95,7 +52,7 @@ export class ExportSource implements RecordsSource {
         next += 1;
         return { number: null, text, hash: null };
       });
-    for await (const page of fileLines(this.#ledger)) {
+    for await (const page of fileLines(this.#files.bytes(exportNames.ledger))) {
       if (typeof page === "string") {
         yield new BrokenEntry(next, `The file of the ledger ${page}, behind entry ${next - 1}.`);
         return;
@@ -116,44 +73,34 @@ export class ExportSource implements RecordsSource {
   }
 
   async runs(): Promise<readonly string[] | null> {
-    if (this.#folder === null) return null;
-    const ending = ".log.jsonl";
-    const names = await namesIn(join(this.#folder, "runs"));
-    return names.filter((name) => name.endsWith(ending)).map((name) => name.slice(0, -ending.length));
+    if (this.#ledgerOnly) return null;
+    return (await this.#files.names()).flatMap((name) => logName.exec(name)?.[1] ?? []);
   }
 
   async *lines(run: string): AsyncGenerator<readonly string[] | BrokenLine> {
-    if (this.#folder === null) return;
+    const name = exportNames.log(run);
+    if (!(await this.#files.names()).includes(name)) return;
     let next = 0;
-    try {
-      for await (const page of fileLines(join(this.#folder, exportNames.log(run)))) {
-        if (typeof page === "string") {
-          yield new BrokenLine(next, `Event ${next}: the file of the log ${page}.`);
-          return;
-        }
-        yield page;
-        next += page.length;
+    for await (const page of fileLines(this.#files.bytes(name))) {
+      if (typeof page === "string") {
+        yield new BrokenLine(next, `Event ${next}: the file of the log ${page}.`);
+        return;
       }
-    } catch (thrown) {
-      if (!missing(thrown)) throw thrown;
+      yield page;
+      next += page.length;
     }
   }
 
   async files(): Promise<readonly CertificateFile[] | null> {
-    if (this.#folder === null) return null;
-    const names = await namesIn(join(this.#folder, "certificates"));
-    return names.flatMap((name) => {
-      const [, number, kind] = /^(.+)\.(pdf|xml)$/.exec(name) ?? [];
+    if (this.#ledgerOnly) return null;
+    return (await this.#files.names()).flatMap((name) => {
+      const [, number, kind] = certificateName.exec(name) ?? [];
       return number === undefined ? [] : [{ number: decodeURIComponent(number), kind: kind as CertificateFile["kind"] }];
     });
   }
 
   async bytes(file: CertificateFile): Promise<Uint8Array | null> {
-    try {
-      return await readFile(join(this.#folder ?? "", exportNames.certificate(file)));
-    } catch (thrown) {
-      if (missing(thrown)) return null;
-      throw thrown;
-    }
+    const name = exportNames.certificate(file);
+    return (await this.#files.names()).includes(name) ? wholeFile(this.#files, name) : null;
   }
 }

@@ -11,7 +11,8 @@ const questions = {
   kit: sql`SELECT entry, revision, kind, description, serial, due, saved, author, reason FROM kit_revisions ORDER BY entry, revision`,
   findings: sql`SELECT number, entry, kind, at, author, document FROM kit_findings ORDER BY number`,
   instruments: sql`SELECT name, revision, entry, role, at, said, answered, kept, saved FROM instrument_revisions ORDER BY name, revision`,
-  certificates: sql`SELECT certificates.number, runs.run, issued, authorised_by, decision, lines, certificates.head,
+  certificates: sql`SELECT certificates.number, runs.run, certificates.issued, certificates.authorised_by, certificates.decision,
+    certificates.lines, certificates.head,
     amended.number AS amends, certificates.reason, withdrawal.at AS withdrawn, withdrawal.by AS withdrawn_by, withdrawal.reason AS withdrawn_why
     FROM certificates JOIN runs ON runs.number = certificates.run
     LEFT JOIN certificates AS amended ON amended.sequence = certificates.amends

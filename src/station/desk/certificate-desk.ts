@@ -1,40 +1,26 @@
-import { checkBeforeIssue, issueDay, renderCertificate, type IssueCheck } from "#certificates";
+import {
+  checkBeforeIssue,
+  issueDay,
+  renderCertificate,
+  type CertificateTerms,
+  type IssueCheck,
+  type Language,
+} from "#certificates";
 import type { CertificateSummary, ResultAnswer, Validation } from "#contract";
 import type { RunOpened } from "#calibration";
 import { Fault } from "#fault";
-import type { CertificateEntry, Records } from "#records";
+import type { Records } from "#records";
 import { fileName } from "../http/downloads.ts";
 import type { LiveRuns } from "../live/live-runs.ts";
 import type { Download } from "../routes/desk.ts";
+import { summaryOf } from "./issued-terms.ts";
+import type { PictureDesk } from "./laboratory-pictures.ts";
 import { overallDecision } from "./overall-decision.ts";
 import type { RunDesk } from "./run-desk.ts";
 import type { Validations } from "./validations.ts";
 
-const summaryOf = ({
-  number,
-  run,
-  job,
-  title,
-  customer,
-  items,
-  issued,
-  authorisedBy,
-  rehearsal,
-  decision,
-}: CertificateEntry): CertificateSummary => ({
-  number,
-  run,
-  job,
-  title,
-  customer,
-  tags: items.map(({ tag }) => tag),
-  issued,
-  authorisedBy,
-  rehearsal,
-  decision,
-});
-
-const refuseStops = ({ stops, warnings }: IssueCheck): void => {
+/** Throws `certificate.incomplete` where the check before issue has stops. */
+export const refuseStops = ({ stops, warnings }: IssueCheck): void => {
   if (stops.length === 0) return;
   throw new Fault(
     "certificate.incomplete",
@@ -51,13 +37,22 @@ export class CertificateDesk {
   readonly #runs: RunDesk;
   readonly #live: LiveRuns;
   readonly #validations: Validations;
+  readonly #pictures: PictureDesk;
   readonly #now: () => Date;
 
-  constructor(parts: { records: Records; runs: RunDesk; live: LiveRuns; validations: Validations; now: () => Date }) {
+  constructor(parts: {
+    records: Records;
+    runs: RunDesk;
+    live: LiveRuns;
+    validations: Validations;
+    pictures: PictureDesk;
+    now: () => Date;
+  }) {
     this.#records = parts.records;
     this.#runs = parts.runs;
     this.#live = parts.live;
     this.#validations = parts.validations;
+    this.#pictures = parts.pictures;
     this.#now = parts.now;
   }
 
@@ -84,10 +79,11 @@ export class CertificateDesk {
     return this.#validations.of(log, result);
   }
 
-  async preview(run: string): Promise<Download> {
-    const { log, result } = await this.#runs.whole(run);
+  async preview(run: string, languages: readonly Language[]): Promise<Download> {
+    const { log, result } = await this.#runs.result(run);
     const date = issueDay(log, result, this.#today());
-    const { pdf } = renderCertificate({ log, result, issued: { date, preview: true } });
+    const pictures = await this.#pictures.all();
+    const { pdf } = renderCertificate({ log, result, issued: { date, languages, preview: true }, pictures });
     return { bytes: pdf, name: fileName(`${run}-preview`, "pdf") };
   }
 
@@ -95,12 +91,17 @@ export class CertificateDesk {
    * Issues the certificate of an ended run. Its number is the job's own where the job gives one, else the year and the
    * certificate's place in the order of issue. What the check forbids is refused, and then no place is taken.
    */
-  async issue(run: string, authorisedBy: string, at: Date): Promise<CertificateSummary> {
+  async issue(
+    run: string,
+    authorisedBy: string,
+    at: Date,
+    terms: CertificateTerms = {},
+  ): Promise<CertificateSummary> {
     const { certificate, outcome } = await this.#records.readRun(run);
     if (certificate !== null) {
       throw new Fault(
         "records.conflict",
-        `Run ${run} has certificate ${certificate} already. A certificate is issued once; measure again for a new one.`,
+        `Run ${run} has certificate ${certificate} already. A certificate is issued once: amend that one, or measure again for a new one.`,
         {
           data: { number: certificate },
         },
@@ -119,32 +120,27 @@ export class CertificateDesk {
     const day = issueDay(log, result, now.slice(0, 10));
     const { job } = log[0] as RunOpened;
     const validation = await this.#validations.whole(log, result);
+    const pictures = await this.#pictures.all();
     const entry = await this.#records.addCertificate({
       run,
       issued: day > now.slice(0, 10) ? `${day}T00:00:00Z` : now,
       authorisedBy,
       decision: overallDecision(result),
+      terms,
       make(sequence) {
         const number = job.certificate ?? `${day.slice(0, 4)}-${String(sequence).padStart(4, "0")}`;
         const { pdf, xml, check } = renderCertificate({
           log,
           result,
-          issued: { number, date: day, authorisedBy },
+          issued: { ...terms, number, date: day, authorisedBy },
           validation,
+          pictures,
         });
         refuseStops(check);
         return { number, pdf, xml: Buffer.from(xml, "utf8") };
       },
     });
     return summaryOf(entry);
-  }
-
-  async list(): Promise<CertificateSummary[]> {
-    return (await this.#records.listCertificates({ limit: 500 })).certificates.map(summaryOf);
-  }
-
-  async file(number: string, kind: "pdf" | "xml"): Promise<Download> {
-    return { bytes: await this.#records.certificateBytes(number, kind), name: fileName(number, kind) };
   }
 
   #today(): string {

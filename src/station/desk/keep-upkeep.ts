@@ -68,7 +68,11 @@ const onNewest = (
 ): ProposedRevision["entry"] => {
   const keys = changedKeys(proposed);
   const { entry } = proposed;
-  const base = newest === undefined ? entry : { ...newest.entry };
+  if (newest !== undefined && newest.kind !== proposed.kind)
+    throw new Fault("records.conflict", `${entry.id} is the name of a ${newest.kind} in these records.`, {
+      data: { entry: entry.id, kind: newest.kind },
+    });
+  const base = (newest?.entry ?? entry) as ProposedRevision["entry"];
   if (keys.includes("sensor") && newest?.kind === "reference" && before.kind === "reference-check") {
     if (JSON.stringify(newest.entry.sensor) !== JSON.stringify(before.reference.sensor))
       throw new Fault(

@@ -50,9 +50,8 @@ const figureText = (figure: KitCalibration["uncertainty"] | null): string | null
 };
 
 const equationText = (sensor: Brought["sensor"]): string | null => {
-  switch (sensor?.kind) {
-    case undefined:
-      return null;
+  if (sensor === null) return null;
+  switch (sensor.kind) {
     case "platinum":
       return sensor.equation === "its-90" ? "platinum, ITS-90 deviation functions" : "platinum, Callendar-Van Dusen";
     case "thermocouple":

@@ -4,6 +4,7 @@ import { checkReadiness, learntBefore, openRun, RunMemory, type Journal, type Le
 import { Fault, unwrap } from "#fault";
 import type { Records } from "#records";
 import type { BenchHost, HostedBench } from "../bench-host.ts";
+import { refuseUseless, type Although } from "../refuse-useless.ts";
 import { runName } from "../run-name.ts";
 import { LiveRun } from "./live-run.ts";
 
@@ -58,11 +59,13 @@ export class LiveRuns {
       readonly speed?: number | undefined;
       readonly seed?: number | undefined;
       readonly opened?: Date | undefined;
+      readonly although?: Although | undefined;
     },
   ): Promise<string> {
     const { host, now, software, defaultSpeed, records } = this.#options;
     const opened = wanted.opened ?? now();
     unwrap(checkReadiness(job, opened.toISOString().slice(0, 10)));
+    const overridden = refuseUseless(job, opened.toISOString().slice(0, 10), wanted.although ?? null);
     const simulated = host.isSimulated(job);
     if (!simulated && (wanted.speed ?? 1) !== 1) {
       throw new Fault(
@@ -78,6 +81,7 @@ export class LiveRuns {
       seed: simulated ? (wanted.seed ?? seedOf(job) ?? randomInt(largestSeed)) : null,
       software,
       catalog: host.catalogOf(job),
+      overridden,
       learnt: await this.#learntBefore(job, simulated),
     });
     this.#speeds.set(opening.run, simulated ? (wanted.speed ?? defaultSpeed) : 1);

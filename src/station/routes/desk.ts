@@ -15,6 +15,7 @@ import type {
   StationAnswer,
   Validation,
 } from "#contract";
+import type { CertificateTerms, Language } from "#certificates";
 import type { ExplainedPlace, Explanation, Pass } from "#calibration";
 import type { Day } from "#planning";
 import type { Feed } from "../live/event-stream.ts";
@@ -43,6 +44,7 @@ export interface Desk {
       seed?: number | undefined;
       opened?: Date | undefined;
       history?: boolean | undefined;
+      although?: { readonly reason: string; readonly by?: string | undefined } | undefined;
       /** Where instruments of the job are for this run, by their id. */
       at?: Readonly<Record<string, string>> | undefined;
     },
@@ -65,10 +67,7 @@ export interface Desk {
   cancelValidation(run: string): Promise<Validation>;
   events(run: string, numbers: readonly number[]): Promise<EventsAnswer>;
   log(run: string): Promise<Download>;
-  preview(run: string): Promise<Download>;
+  preview(run: string, languages?: readonly Language[]): Promise<Download>;
   /** `at` is the moment of issue; now where nothing is said. */
-  issue(run: string, authorisedBy: string, at?: Date): Promise<CertificateSummary>;
-  certificates(): Promise<CertificateSummary[]>;
-  certificatePdf(number: string): Promise<Download>;
-  certificateXml(number: string): Promise<Download>;
+  issue(run: string, authorisedBy: string, at?: Date, terms?: CertificateTerms): Promise<CertificateSummary>;
 }

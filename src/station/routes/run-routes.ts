@@ -2,6 +2,7 @@ import { z } from "zod";
 import { identifierSchema, passes } from "#calibration";
 import {
   approachSchema,
+  certificateLanguages,
   certificateSummarySchema,
   diagnosisAnswerSchema,
   eventsAnswerSchema,
@@ -127,6 +128,15 @@ export const liveRoutes = (server: Server, desk: Desk): void => {
   });
 };
 
+const previewQuery = z.object({
+  languages: z
+    .string()
+    .transform((text) => text.split(","))
+    .pipe(z.array(z.enum(certificateLanguages)))
+    .optional()
+    .describe("of the certificate, divided by commas"),
+});
+
 /** A run as it is kept: result, raw material, log, and the way to its certificate. */
 export const recordRoutes = (server: Server, desk: Desk): void => {
   server.route({
@@ -183,10 +193,15 @@ export const recordRoutes = (server: Server, desk: Desk): void => {
       summary: "the certificate as it would be, marked as not issued",
       produces: ["application/pdf"],
       params: runParameter,
+      querystring: previewQuery,
       response: { 404: problemSchema },
     },
     handler: async (request, reply) =>
-      sendFile(reply, { ...(await desk.preview(request.params.run)), type: "application/pdf", disposition: "inline" }),
+      sendFile(reply, {
+        ...(await desk.preview(request.params.run, request.query.languages)),
+        type: "application/pdf",
+        disposition: "inline",
+      }),
   });
   server.route({
     method: "POST",
@@ -197,7 +212,9 @@ export const recordRoutes = (server: Server, desk: Desk): void => {
       body: issueSchema,
       response: { 201: certificateSummarySchema, 404: problemSchema, 409: problemSchema, 422: problemSchema },
     },
-    handler: async (request, reply) =>
-      reply.code(201).send(await desk.issue(request.params.run, request.body.authorisedBy)),
+    handler: async (request, reply) => {
+      const { authorisedBy, ...terms } = request.body;
+      return reply.code(201).send(await desk.issue(request.params.run, authorisedBy, undefined, terms));
+    },
   });
 };

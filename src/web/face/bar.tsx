@@ -66,6 +66,9 @@ export const Bar = ({ children }: { children?: ReactNode }) => (
         <Link to="/bench" className={shell.place}>
           Bench
         </Link>
+        <Link to="/kit" className={shell.place}>
+          Kit
+        </Link>
         <Link to="/certificates" className={shell.place}>
           Certificates
         </Link>

@@ -9,6 +9,7 @@ const groups: readonly { readonly name: string; readonly keys: readonly (readonl
       [["?"], "this sheet"],
       [["g", "j"], "jobs"],
       [["g", "b"], "bench"],
+      [["g", "t"], "kit"],
       [["g", "c"], "certificates"],
       [["d"], "light, dark, or as the system"],
       [["m"], "tones on or off"],

@@ -12,13 +12,14 @@ import shell from "./shell.module.css";
 const useGo = (): void => {
   const navigate = useNavigate();
   const armed = useRef(0);
-  const go = (to: "/" | "/bench" | "/certificates"): void => {
+  const go = (to: "/" | "/bench" | "/kit" | "/certificates"): void => {
     if (Date.now() - armed.current < 1_000) void navigate({ to });
   };
   useHotkeys([
     ["g", () => (armed.current = Date.now())],
     ["j", () => go("/")],
     ["b", () => go("/bench")],
+    ["t", () => go("/kit")],
     ["c", () => go("/certificates")],
   ]);
 };

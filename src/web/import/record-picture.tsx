@@ -4,7 +4,7 @@ import plot from "../figures/plot.module.css";
 import { elapsedText } from "./elapsed.ts";
 import css from "./readings-import.module.css";
 
-const box = { width: 900, height: 240, left: 64, right: 12, top: 26, bottom: 26 };
+const box = { width: 900, height: 240, left: 64, right: 36, top: 26, bottom: 26 };
 
 /** The reference over the whole record, with the stretches that count for a point. */
 export const RecordPicture = ({ check: { picture, marks } }: { check: ReadingsCheck }) => {

@@ -11,6 +11,7 @@ import { DayPlan } from "./day-plan.tsx";
 import { ItemPlan } from "./item-plan.tsx";
 import { KitComparison } from "./kit-comparison.tsx";
 import type { Places } from "./places.ts";
+import { NewerKit } from "./newer-kit.tsx";
 import { OrderAndTime } from "./order-and-time.tsx";
 import { readingWords, ruleWords } from "./words.ts";
 import css from "./plan-stage.module.css";
@@ -123,6 +124,7 @@ export const PlanStage = ({
             </span>
           </p>
         ))}
+        <NewerKit job={job.job} busy={going} />
         {real && !going && (
           <Suspense fallback={<p role="status">Asking the instruments of the job …</p>}>
             <JobInstruments job={job.job} places={places} choose={setPlaces} />
