@@ -1,12 +1,13 @@
 import { fileURLToPath } from "node:url";
 import react from "@vitejs/plugin-react";
 import { defineConfig } from "vite";
+import { singlePage } from "./scripts/single-page.ts";
 
 const at = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
 
 export default defineConfig({
   root: at("./src/web"),
-  plugins: [react()],
+  plugins: [react(), singlePage({ from: at("./src/certificates/page"), page: "verify.html", to: at("./build/web") })],
   build: {
     outDir: at("./build/web"),
     emptyOutDir: true,

@@ -108,8 +108,12 @@ try {
     await shown.getByRole("img", { name: /^Reference from/ }).waitFor();
     await shown.getByRole("button", { name: "Take these readings in" }).scrollIntoViewIfNeeded();
   });
+  await take(browser, `${station.address}/kit`, "kit", async (shown) => {
+    await shown.getByRole("button", { name: "ref-11", exact: true }).click();
+    await shown.getByRole("heading", { name: "Revisions" }).waitFor();
+  });
   await take(browser, `${station.address}/bench`, "bench", async (shown) => {
-    await shown.getByRole("radio", { name: /^Thermometer readout/ }).check();
+    await shown.getByRole("radio", { name: /^Thermometer readout with/ }).check();
     await shown.getByLabel("Address").fill(Object.values(readout.addresses)[0]!);
     await shown.getByRole("button", { name: "Try it" }).click();
     await shown

@@ -28,3 +28,13 @@ export { renderCertificate, type CertificateInput, type RenderedCertificate } fr
 export { renderLabel, type LabelContent } from "./render/label.ts";
 export { pictureFile, type LaboratoryPictures, type PictureFile } from "./render/picture-file.ts";
 export { logHash } from "./render/log-hash.ts";
+export { attachedFile, type Inflate } from "./document/verify/attached-file.ts";
+export { changedFigures } from "./document/verify/changed-figures.ts";
+export type { VerifyDifference } from "./document/verify/compare-results.ts";
+export {
+  verifyCertificate,
+  type VerifyFinding,
+  type VerifyInput,
+  type VerifyReport,
+} from "./document/verify/verify-certificate.ts";
+export type { StatedCertificate } from "./document/verify/stated-certificate.ts";

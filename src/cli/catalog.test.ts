@@ -5,6 +5,7 @@ import { parse } from "yaml";
 import { z } from "zod";
 import { benchFileJsonSchema } from "./bench/read-simulated-bench.ts";
 import { instrumentEntryJsonSchema, readCatalog } from "./catalog.ts";
+import { upkeepDocumentJsonSchema, upkeepProcedureJsonSchema } from "./upkeep/upkeep-file.ts";
 
 const home = join(import.meta.dirname, "../..");
 const text = (path: string): string => readFileSync(join(home, path), "utf8");
@@ -12,6 +13,8 @@ const text = (path: string): string => readFileSync(join(home, path), "utf8");
 it.each([
   ["instrument-entry.schema.json", instrumentEntryJsonSchema],
   ["bench.schema.json", benchFileJsonSchema],
+  ["upkeep-document.schema.json", upkeepDocumentJsonSchema],
+  ["upkeep-procedure.schema.json", upkeepProcedureJsonSchema],
 ])("%s is what the program checks by (else run `node scripts/write-schemas.ts`)", (name, schema) => {
   expect(text(`catalog/schema/${name}`)).toBe(`${JSON.stringify(schema(), null, 2)}\n`);
 });

@@ -24,6 +24,15 @@ export const instrumentValueSchema = z.object({
   fault: fault.nullable(),
 });
 
+/** A readout or heat source of the kit's register. */
+const kitEntry = z.object({
+  entry: z.string(),
+  kind: z.enum(["readout", "source"]),
+  description: z.string(),
+  serial: z.string(),
+  due: z.string().nullable(),
+});
+
 export const keptInstrumentSchema = z.object({
   name: identifierSchema,
   entry: z.string(),
@@ -34,6 +43,7 @@ export const keptInstrumentSchema = z.object({
   answered: z.string().describe("when that was, UTC"),
   usedBy: z.string().nullable().describe("the run that has it now"),
   line: z.string().describe("line for bench.instruments of a job file"),
+  kit: kitEntry.nullable().describe("the kit entry of the same name and kind"),
 });
 
 /** What there is to set up a bench with. */
@@ -72,6 +82,7 @@ export const benchSchema = z.object({
     .describe("addresses that jobs name"),
   forms: z.record(transport, z.string()).describe("how an address of each kind is written"),
   instruments: z.array(keptInstrumentSchema),
+  kit: z.array(kitEntry).describe("kit entries that an instrument may be; it is kept under the name of its own"),
 });
 
 /** What came of asking an instrument what it is and reading it once. */

@@ -38,12 +38,15 @@ import {
   kitDetailSchema,
   kitSchemaAnswer,
   newerKitSchema,
+  pluggedSchema,
   proposalSchema,
   type Approval,
   type ProposalQuestion,
 } from "./kit.ts";
 import { problemSchema, type Problem } from "./problems.ts";
+import { itemHistorySchema, itemSummarySchema } from "./items.ts";
 import { suspectSchema, suspectSensorSchema, traceStateSchema, type TraceQuestion } from "./trace.ts";
+import { kitUpkeepSchema, upkeepFindingSchema, type TypedTest } from "./upkeep.ts";
 import { approachSchema, runViewSchema, type RunCommand, type StopRun } from "./run-view.ts";
 
 const query = (asked: Readonly<Record<string, unknown>>): string =>
@@ -69,8 +72,13 @@ export const paths = {
   kitEntry: (entry: string) => `/api/kit/entries/${encodeURIComponent(entry)}`,
   kitLabel: (entry: string) => `/api/kit/entries/${encodeURIComponent(entry)}/label.pdf`,
   kitBrought: "/api/kit/brought",
+  kitPlugged: (readout: string) => `/api/kit/readouts/${encodeURIComponent(readout)}/probes`,
   kitProposals: "/api/kit/proposals",
   kitRevisions: "/api/kit/revisions",
+  kitUpkeep: (entry: string) => `/api/kit/entries/${encodeURIComponent(entry)}/upkeep`,
+  kitUpkeepTrial: (entry: string) => `/api/kit/entries/${encodeURIComponent(entry)}/upkeep/trial`,
+  kitUpkeepApproval: (entry: string, finding: number) =>
+    `/api/kit/entries/${encodeURIComponent(entry)}/upkeep/${finding}/approval`,
   day: (question: DayQuestion) => `/api/day?${query(question)}`,
   run: (run: string) => `/api/runs/${encodeURIComponent(run)}`,
   runView: (run: string) => `/api/runs/${encodeURIComponent(run)}/view`,
@@ -99,6 +107,8 @@ export const paths = {
   benchInstruments: "/api/bench/instruments",
   benchInstrument: (name: string) => `/api/bench/instruments/${encodeURIComponent(name)}`,
   benchInstrumentCheck: (name: string) => `/api/bench/instruments/${encodeURIComponent(name)}/check`,
+  items: "/api/items",
+  itemHistory: (item: string, serial: string) => `/api/items/${encodeURIComponent(item)}?${query({ serial })}`,
   suspects: "/api/suspects",
   suspectSensor: (entry: string, revision: number) =>
     `/api/suspects/${encodeURIComponent(entry)}/revisions/${revision}/sensor`,
@@ -199,7 +209,16 @@ export const createClient = (fetch: Fetch) => {
     kitEntry: (entry: string) => call(kitDetailSchema, paths.kitEntry(entry)),
     /** A data sheet, a certificate or a label's text, as bytes; nothing is recorded. */
     bringProbe: (bytes: Uint8Array<ArrayBuffer>) => call(broughtSchema, paths.kitBrought, { method: "POST", bytes }),
+    /** Asks a kept readout which probes are plugged in; commands nothing. */
+    pluggedProbes: (readout: string) => call(pluggedSchema, paths.kitPlugged(readout), { method: "POST" }),
     proposeKit: (body: ProposalQuestion) => call(proposalSchema, paths.kitProposals, { method: "POST", body }),
+    kitUpkeep: (entry: string) => call(kitUpkeepSchema, paths.kitUpkeep(entry)),
+    tryUpkeep: (entry: string, body: TypedTest) =>
+      call(upkeepFindingSchema, paths.kitUpkeepTrial(entry), { method: "POST", body }),
+    keepUpkeep: (entry: string, body: TypedTest) =>
+      call(kitUpkeepSchema, paths.kitUpkeep(entry), { method: "POST", body }),
+    approveUpkeep: (entry: string, finding: number, body: { readonly by: string; readonly reason: string }) =>
+      call(kitUpkeepSchema, paths.kitUpkeepApproval(entry, finding), { method: "POST", body }),
     approveKit: (body: Approval) => call(kitDetailSchema, paths.kitRevisions, { method: "POST", body }),
     run: (run: string) => call(runSummarySchema, paths.run(run)),
     runView: (run: string) => call(runViewSchema, paths.runView(run)),
@@ -228,6 +247,8 @@ export const createClient = (fetch: Fetch) => {
     letInstrumentGo: (name: string) =>
       call(z.array(keptInstrumentSchema), paths.benchInstrument(name), { method: "DELETE" }),
     checkInstrument: (name: string) => call(stillThereSchema, paths.benchInstrumentCheck(name), { method: "POST" }),
+    items: () => call(z.array(itemSummarySchema), paths.items),
+    itemHistory: (item: string, serial: string) => call(itemHistorySchema, paths.itemHistory(item, serial)),
     suspects: () => call(z.array(suspectSchema), paths.suspects),
     suspectSensor: (entry: string, revision: number) => call(suspectSensorSchema, paths.suspectSensor(entry, revision)),
     beginTrace: (body: TraceQuestion) => call(traceStateSchema, paths.traces, { method: "POST", body }),

@@ -15,7 +15,15 @@ export const columnUsesSchema = z.object({
     .regex(/^(Z|[+-]\d{2}:\d{2})$/, "'Z', or a difference such as '+01:00'")
     .nullable()
     .describe("time zone of times that say none"),
-  uses: z.array(z.object({ column: z.string().min(1).max(500), use: columnUse })).max(500),
+  uses: z
+    .array(
+      z.object({
+        column: z.string().min(1).max(500),
+        use: columnUse,
+        unit: z.string().max(20).optional().describe("of a channel's readings in the file, where it is not its own"),
+      }),
+    )
+    .max(500),
   channelNames: z.record(z.string(), z.string()).describe("the file's names of channels, and the job's"),
 });
 
@@ -66,7 +74,7 @@ export const readingsCheckSchema = z.object({
   marks: z.array(
     mark.extend({
       temperature: z.number(),
-      readings: z.int().describe("of the reference, in the stretch"),
+      readings: z.int().describe("in the stretch, of that channel of reference and items which has the fewest"),
       reference: z.number().nullable().describe("mean of the reference, °C"),
     }),
   ),

@@ -44,6 +44,7 @@ export {
   kitDetailSchema,
   kitSchemaAnswer,
   newerKitSchema,
+  pluggedSchema,
   proposalQuestionSchema,
   proposalSchema,
   takeKitSchema,
@@ -54,6 +55,7 @@ export {
   type KitDetail,
   type KitEntryShown,
   type NewerKit,
+  type PluggedAnswer,
   type ProposalAnswer,
   type ProposalQuestion,
 } from "./kit.ts";
@@ -108,6 +110,8 @@ export {
   type OfferedHistory,
   type Validation,
 } from "./judging.ts";
+export { itemHistorySchema, itemSummarySchema, type ItemHistory, type ItemSummary } from "./items.ts";
+export type { Drift, EarlierCalibration, EarlierPoint, IntervalProposal, MethodAnswer } from "#intervals";
 export {
   keepTraceSchema,
   suspectSchema,
@@ -167,3 +171,17 @@ export type {
   SwitchResult,
   UnmeasuredChange,
 } from "#calibration";
+export {
+  approveUpkeepSchema,
+  kitUpkeepSchema,
+  typedTestSchema,
+  upkeepFindingSchema,
+  type ControlChart,
+  type FoundFigure,
+  type KitUpkeep,
+  type ShiftAt,
+  type ShownStep,
+  type TypedTest,
+  type TypedTestRead,
+  type UpkeepFinding,
+} from "./upkeep.ts";

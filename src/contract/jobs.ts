@@ -59,6 +59,12 @@ export const startRunSchema = z.object({
     .boolean()
     .optional()
     .describe("whether the errors that the records know from before are frozen into the run as its items' history"),
+  probe: z
+    .enum(["job", "plugged"])
+    .optional()
+    .describe(
+      "where the readout says that another reference is plugged in than the job's: it is the job's all the same, or the plugged-in one is taken with its newest revision. Without it such a run is refused as kit.another-probe",
+    ),
   at: z
     .record(identifierSchema, z.string().max(256))
     .optional()

@@ -24,6 +24,9 @@ export const kitEntrySchema = z.object({
 export const kitSchemaAnswer = z.object({
   today: z.string().describe("the station's day, by which things are due"),
   entries: z.array(kitEntrySchema),
+  readouts: z
+    .array(z.object({ name: z.string(), at: z.string() }))
+    .describe("kept readouts that can say which probe is plugged in"),
 });
 
 const fact = z.object({ label: z.string(), text: z.string() });
@@ -84,6 +87,19 @@ export const broughtItemSchema = z.object({
 export const broughtSchema = z.object({
   brought: z.string().describe("name by which the station knows it, until others push it out"),
   items: z.array(broughtItemSchema).min(1),
+});
+
+/** What is plugged into a readout, by its own word. */
+export const pluggedSchema = z.object({
+  inputs: z.array(
+    z.object({
+      input: z.int(),
+      said: z.string().nullable().describe("null where nothing is plugged in, or it says nothing of itself"),
+      known: z.string().nullable().describe("the kit entry that it is"),
+      brought: broughtSchema.nullable().describe("its data sheet, as if it had been brought"),
+      why: z.string().nullable().describe("why it could not be found out"),
+    }),
+  ),
 });
 
 /** What a person adds. */
@@ -150,6 +166,7 @@ export type KitEntryShown = z.infer<typeof kitEntrySchema>;
 export type KitAnswer = z.infer<typeof kitSchemaAnswer>;
 export type KitDetail = z.infer<typeof kitDetailSchema>;
 export type BroughtAnswer = z.infer<typeof broughtSchema>;
+export type PluggedAnswer = z.infer<typeof pluggedSchema>;
 export type KitAnswers = z.infer<typeof kitAnswersSchema>;
 export type ProposalQuestion = z.input<typeof proposalQuestionSchema>;
 export type ProposalAnswer = z.infer<typeof proposalSchema>;

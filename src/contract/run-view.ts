@@ -228,6 +228,7 @@ export const runViewSchema = z.object({
     .object({ hold: z.boolean(), until: z.number().nullable().describe("when the source is switched off, s") })
     .nullable()
     .default(null),
+  output: z.boolean().default(false).describe("how the heat source's output was last switched"),
   contact: z
     .object({
       at: z.number().describe("when it was lost, s"),

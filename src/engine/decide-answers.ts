@@ -39,9 +39,9 @@ const troubleToPause = (
     // How the source was left comes first, whatever else is silent, and in a pause too.
     const { fault } = silent.outcome;
     const lost = sourceLost(state, at, fault);
-    const said = { code: fault.code, message: lost.message, channel: silent.channel };
+    const said = { code: fault.code, message: fault.message, channel: silent.channel };
     return [
-      ...lost.events,
+      ...lost,
       ...(state.paused === null ? pauseWithFault(at, said) : [{ kind: "fault-seen" as const, at, ...said }]),
     ];
   }

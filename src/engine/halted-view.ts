@@ -22,6 +22,7 @@ export const haltedView = (view: EngineView, halt: Halt, journal: FaultValue | n
     ...view,
     stage: "paused",
     commands: ["stop"],
+    output: view.output && halt.answer?.ok !== true,
     sentence: { happening: `Stopped by ${halt.by}. ${found}${recorded}`, now },
   };
 };

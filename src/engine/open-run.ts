@@ -13,7 +13,7 @@ export interface Opening {
   /** The catalogue entries that the bench uses, as they are now. */
   readonly catalog: readonly Readonly<Record<string, unknown>>[];
   /** What the plan refuses and a person runs all the same. */
-  readonly overridden?: NonNullable<RunOpened["overridden"]>;
+  readonly overridden?: RunOpened["overridden"];
   /** What earlier runs taught about the time that the items take; see `learntBefore`. */
   readonly learnt?: NonNullable<RunOpened["learnt"]>;
 }

@@ -96,13 +96,6 @@ export const lostWords = (lost: LostSource): string => {
     .join(" ");
 };
 
-/** The loss as events and as a fault whose sentence says how the source was left. Said once, until it is found again. */
-export const sourceLost = (
-  state: EngineState,
-  at: number,
-  fault: FaultValue,
-): { readonly events: readonly EventDraft[]; readonly message: string } => {
-  if (state.contact !== null) return { events: [], message: `${fault.message} ${lostWords(state.contact)}` };
-  const draft = lostDraft(state, at, fault);
-  return { events: [draft], message: `${fault.message} ${lostWords(lostSourceOf(state, draft))}` };
-};
+/** The loss, for the log: how the source was left, as far as is known. Said once, until it is found again. */
+export const sourceLost = (state: EngineState, at: number, fault: FaultValue): readonly EventDraft[] =>
+  state.contact === null ? [lostDraft(state, at, fault)] : [];

@@ -116,6 +116,8 @@ export interface EngineView {
   readonly ramp: RampView | null;
   /** The closing check while it is under way; null before and after. */
   readonly check: CheckView | null;
+  /** How the source's output was last switched. */
+  readonly output: boolean;
   /** Contact with the heat source was lost: how it was left; null while it answers. */
   readonly contact: (LostSource & { readonly words: string }) | null;
   /** When the source is switched off because nobody has touched the run, s; null where there is no such limit. */
@@ -320,6 +322,7 @@ export const viewOf = (state: EngineState): EngineView => {
     finish: finishOf(state),
     ramp: rampViewOf(state),
     check: checkView(state, reference),
+    output: state.output,
     contact: state.contact === null ? null : { ...state.contact, words: lostWords(state.contact) },
     attention: attentionOf(state),
     hand: handViewOf(state),

@@ -24,6 +24,7 @@ export const faultCodes = {
   "kit.out-of-range": "A kit entry is asked to work outside its range.",
   "kit.check-failed": "A check of the reference shows that it has moved: what was measured with it is suspect.",
   "kit.suspect": "A point was measured with a kit entry that was replaced because it was not to be trusted.",
+  "kit.another-probe": "Another probe is plugged in than the job expects, or none.",
   "kit.unfit": "The kit does not fit what is to be calibrated in it.",
   "identity.unreadable": "What a probe brought (data sheet, certificate, label) is not of a form that can be read.",
   "identity.damaged": "What a probe brought fails its own check sum: it is damaged or cut short.",

@@ -1,5 +1,6 @@
 export { addressForms, parseAddress, type InstrumentAddress } from "./drivers/address.ts";
 export { instrumentEntrySchema, type InstrumentEntry, type InstrumentEntryInput } from "./drivers/entry.ts";
+export { type PluggedProbe } from "./drivers/probe-answer.ts";
 export { findSenseless, type Senseless } from "./drivers/find-senseless.ts";
 export { type QuestionEntry } from "./drivers/question-entry.ts";
 export { type RegisterEntry } from "./drivers/register-entry.ts";

@@ -11,7 +11,11 @@ const certificate = (run: string, number: string, reason?: { number: string; rea
   decision: "pass" as const,
   terms: { languages: ["en"] },
   ...(reason === undefined ? {} : { amends: reason }),
-  make: () => ({ number, pdf: Buffer.from(`%PDF-1.7 ${number}\n`), xml: Buffer.from(`<invented number="${number}"/>\n`) }),
+  make: () => ({
+    number,
+    pdf: Buffer.from(`%PDF-1.7 ${number}\n`),
+    xml: Buffer.from(`<invented number="${number}"/>\n`),
+  }),
 });
 
 /** Puts an invented record of every kind into records: two runs, one of them ended, with certificates, kit and findings. */

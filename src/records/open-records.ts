@@ -37,6 +37,7 @@ import { itemHistory, listItems, type ItemEntry } from "./register/items.ts";
 import { findJob, listJobs, saveJob, type JobEntry, type SavedJob, type SaveOptions } from "./register/jobs.ts";
 import { keepFinding, listFindings, type Finding, type NewFinding } from "./register/findings.ts";
 import { listKit, reviseKit, type KitEntry, type KitRevision } from "./register/kit.ts";
+import { measuredItems, type MeasuredItem } from "./register/measured-items.ts";
 import { runsWithKit, usedKit, type RunsWithKitQuery, type RunWithKit, type UsedKit } from "./register/run-kit.ts";
 import { logEvents, logLines, logPages, readLog, verifyRun } from "./register/run-log.ts";
 import {
@@ -227,6 +228,11 @@ export class Records {
   /** The runs that used a kit entry, in the order of their opening. */
   runsWithKit(query: RunsWithKitQuery): Promise<RunWithKit[]> {
     return this.#guard(() => runsWithKit(this.#database, query));
+  }
+
+  /** Every item that an ended run measured, by tag. */
+  measuredItems(): Promise<MeasuredItem[]> {
+    return this.#guard(() => measuredItems(this.#database));
   }
 
   /** Every revision of a kit entry that any run used, rehearsals among them. */

@@ -1,5 +1,7 @@
 import type { Job } from "#calibration";
 import type { BenchPort, Clock } from "#engine";
+import type { Outcome } from "#fault";
+import type { PluggedProbe } from "#instruments";
 
 /** An adjustment that a run has already made, K; the simulated bench must know it when a run goes on after a restart. */
 export interface Trim {
@@ -29,6 +31,8 @@ export interface BenchRequest {
 /** The instruments of one run, connected, with the clock that belongs to them. */
 export interface HostedBench {
   readonly bench: BenchPort;
+  /** Which probe is plugged in where a channel is read; null where the instrument has no way to say. */
+  readonly probe?: ((channel: string) => Promise<Outcome<PluggedProbe> | null>) | undefined;
   readonly clock: Clock;
   /** How fast the clock really goes against the wall; Infinity for as fast as the machine can. */
   readonly speed: number;

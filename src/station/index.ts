@@ -1,5 +1,13 @@
 export { refuseUseless, type Although } from "./refuse-useless.ts";
 export type { BenchHost, BenchRequest, CatalogEntry, HostedBench, Trim } from "./bench-host.ts";
+export { newestEntries } from "./desk/newest-entries.ts";
+export {
+  askPlugged,
+  decideReference,
+  type DecidedReference,
+  type PluggedReference,
+  type ProbeWish,
+} from "./plugged-reference.ts";
 export { engineCommand } from "./live/engine-command.ts";
 export { runName } from "./run-name.ts";
 export { createStation, type Station, type StationOptions } from "./station.ts";

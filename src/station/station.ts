@@ -13,9 +13,12 @@ import { PictureDesk } from "./desk/laboratory-pictures.ts";
 import { HistoryDesk } from "./desk/history-desk.ts";
 import { ImportDesk } from "./desk/import-desk.ts";
 import { KitDesk } from "./desk/kit-desk.ts";
+import { UpkeepDesk } from "./desk/upkeep-desk.ts";
+import { ItemsDesk } from "./desk/items-desk.ts";
 import { JobDesk } from "./desk/job-desk.ts";
 import { atPlaces } from "./desk/at-places.ts";
 import { PlanDesk } from "./desk/plan-desk.ts";
+import { PluggedDesk } from "./desk/plugged-desk.ts";
 import { RunDesk } from "./desk/run-desk.ts";
 import { TraceDesk } from "./desk/trace-desk.ts";
 import { Validations } from "./desk/validations.ts";
@@ -30,8 +33,10 @@ import type { Desk } from "./routes/desk.ts";
 import { importRoutes } from "./routes/import-routes.ts";
 import { jobRoutes } from "./routes/job-routes.ts";
 import { kitRoutes } from "./routes/kit-routes.ts";
+import { upkeepRoutes } from "./routes/upkeep-routes.ts";
 import { planRoutes } from "./routes/plan-routes.ts";
 import { judgingRoutes } from "./routes/judging-routes.ts";
+import { itemRoutes } from "./routes/item-routes.ts";
 import { traceRoutes } from "./routes/trace-routes.ts";
 import { liveRoutes, recordRoutes } from "./routes/run-routes.ts";
 
@@ -68,7 +73,7 @@ export interface Station {
   close(): Promise<void>;
 }
 
-const deskOf = (options: StationOptions, live: LiveRuns, validations: Validations): Desk => {
+const deskOf = (options: StationOptions, live: LiveRuns, validations: Validations, plugged: PluggedDesk): Desk => {
   const { records, software, simulatedBench, defaultSpeed, name, now = () => new Date() } = options;
   const runs = new RunDesk(records, live);
   const plans = new PlanDesk(records, runs, now);
@@ -89,14 +94,15 @@ const deskOf = (options: StationOptions, live: LiveRuns, validations: Validation
     kits: (job) => plans.kits(job),
     day: (names, day) => plans.day(names, day),
     history: async (job) => ({ histories: await histories.offered(await jobs.job(job)) }),
-    startRun: async (job, { history = false, at: places, although, ...wanted }) => {
-      const planned = atPlaces(await jobs.job(job), places);
+    startRun: async (job, { history = false, at: places, although, probe, ...wanted }) => {
+      const { job: planned, note } = await plugged.decide(atPlaces(await jobs.job(job), places), probe);
       const run = await live.open(history ? await histories.informed(planned) : planned, {
         ...wanted,
         ...(although === undefined
           ? {}
           : { although: { reason: although.reason, by: although.by ?? planned.technician } }),
       });
+      if (note !== null) await runs.command(run, { command: "add-note", by: planned.technician, text: note });
       // The validation of its points begins as soon as it ends, so that it is there when somebody judges.
       const unwatch = live.watch(run, () => {
         if (live.get(run)?.ended !== true) return;
@@ -187,14 +193,16 @@ export const createStation = async (options: StationOptions): Promise<Station> =
   // One core is left to the runs that go on and to whoever looks at the pages.
   const force = createWorkforce({ threads: Math.max(1, availableParallelism() - 1) });
   const validations = new Validations(force);
-  const desk = deskOf(options, live, validations);
+  const plugged = new PluggedDesk({ records, host: benches, catalog, conversations });
+  const desk = deskOf(options, live, validations, plugged);
   const pictures = new PictureDesk(records);
   const issued = new IssuedDesk({ records, runs: new RunDesk(records, live), validations, pictures, now });
   const traces = new TraceDesk(records, force, now);
   const server = await createServer({ version: software.version, boundTo: host, trace });
   jobRoutes(server, desk);
   planRoutes(server, desk);
-  kitRoutes(server, new KitDesk(records, now));
+  kitRoutes(server, new KitDesk(records, now, plugged));
+  upkeepRoutes(server, new UpkeepDesk(records));
   benchRoutes(server, bench, async (job) => (await records.readJob(job)).job);
   importRoutes(server, new ImportDesk({ records, software }), {
     jobOf: async (job) => (await records.readJob(job)).job,
@@ -208,6 +216,7 @@ export const createStation = async (options: StationOptions): Promise<Station> =
   judgingRoutes(server, desk);
   certificateRoutes(server, issued, pictures);
   traceRoutes(server, traces);
+  itemRoutes(server, new ItemsDesk(records, new RunDesk(records, live)));
   await servePages(server, pages);
   return {
     desk,

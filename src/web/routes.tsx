@@ -36,6 +36,23 @@ const routes = [
   }),
   createRoute({
     getParentRoute: () => root,
+    path: "/kit/$entry/upkeep",
+    component: lazyRouteComponent(() => import("./upkeep/upkeep-page.tsx"), "UpkeepPage"),
+  }),
+  createRoute({
+    getParentRoute: () => root,
+    path: "/items",
+    component: lazyRouteComponent(() => import("./items/items-page.tsx"), "ItemsPage"),
+  }),
+  createRoute({
+    getParentRoute: () => root,
+    path: "/items/$item",
+    component: lazyRouteComponent(() => import("./items/item-page.tsx"), "ItemPage"),
+    // A serial number of digits alone comes as a number.
+    validateSearch: (search): { serial: string } => ({ serial: String(search["serial"] ?? "") }),
+  }),
+  createRoute({
+    getParentRoute: () => root,
     path: "/found-out",
     component: lazyRouteComponent(() => import("./traceback/trace-page.tsx"), "TracePage"),
   }),

@@ -64,8 +64,13 @@ export const questions = {
   kit: queryOptions({ queryKey: ["kit"], queryFn: () => client.kit() }),
   kitEntry: (entry: string) =>
     queryOptions({ queryKey: ["kit", "entry", entry], queryFn: () => client.kitEntry(entry) }),
+  kitUpkeep: (entry: string) =>
+    queryOptions({ queryKey: ["kit", "upkeep", entry], queryFn: () => client.kitUpkeep(entry) }),
   newerKit: (job: string) =>
     queryOptions({ queryKey: ["jobs", "newer-kit", job], queryFn: () => client.newerKit(job), staleTime: 10_000 }),
+  items: queryOptions({ queryKey: ["items"], queryFn: () => client.items() }),
+  itemHistory: (item: string, serial: string) =>
+    queryOptions({ queryKey: ["items", item, serial], queryFn: () => client.itemHistory(item, serial) }),
   suspects: queryOptions({ queryKey: ["suspects"], queryFn: () => client.suspects() }),
   trace: (trace: string) =>
     queryOptions({
@@ -73,6 +78,9 @@ export const questions = {
       queryFn: () => client.trace(trace),
       refetchInterval: ({ state }) => (state.data?.state === "running" ? 500 : false),
     }),
+  certificate: (number: string) =>
+    queryOptions({ queryKey: ["certificates", number], queryFn: () => client.certificate(number) }),
+  laboratoryPictures: queryOptions({ queryKey: ["laboratory"], queryFn: () => client.laboratoryPictures() }),
   certificates: queryOptions({ queryKey: ["certificates"], queryFn: () => client.certificates() }),
 };
 

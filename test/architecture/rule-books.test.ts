@@ -13,6 +13,7 @@ const books = {
   planning: "P",
   upkeep: "K",
   traceback: "T",
+  intervals: "I",
   diagnosis: "D",
 } as const;
 

@@ -1,4 +1,4 @@
-import { readFile } from "node:fs/promises";
+import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { PassThrough } from "node:stream";
 import { afterAll, afterEach, describe, expect, it } from "vitest";
@@ -16,6 +16,7 @@ afterEach(async () => {
 afterAll(removeScratch);
 
 const onePoint: readonly Change[] = [[/ {4}- temperature: 85\n {4}- temperature: 130\n/, ""]];
+const twoPoints: readonly Change[] = [[/ {4}- temperature: 80\n/, ""]];
 const by = "Orla Penhallow (demo)";
 
 /** What a person sees on a dial that is off by so much: a pointer that trembles, read to a step. */
@@ -65,7 +66,7 @@ describe("a run in which a person reads the item", () => {
     started.push(station);
     const { client } = station;
     await client.addJob(await exampleText("dial-thermometer", onePoint));
-    const { run } = await client.startRun("CV-2611-021", { speed: 400, seed: 118 });
+    const { run } = await client.startRun("CV-2611-021", { speed: 1000, seed: 118 });
     await client.command(run, { command: "start", by });
     const eye = dialEye(3, 0.6, 0.5);
     const ended = await answerUntilEnd(client, run, ({ reference }) => eye(reference!.temperature!));
@@ -74,7 +75,7 @@ describe("a run in which a person reads the item", () => {
     expect(point!.readings).toBeGreaterThanOrEqual(6);
     expect(Math.abs(point!.error - 0.6)).toBeLessThan(point!.U);
     const summary = await client.issue(run, { authorisedBy: "Idris Farrowby (demo)" });
-    expect(summary.number).toBe("CV-2611-021");
+    expect(summary).toMatchObject({ run, number: expect.stringMatching(/./) });
   });
 
   it("asks back what is not likely, and lists what was withdrawn with its reason", async () => {
@@ -115,8 +116,8 @@ describe("a run in which everything is done by hand", () => {
     const station = await startStation();
     started.push(station);
     const { client } = station;
-    await client.addJob(await exampleText("everything-by-hand"));
-    const { run } = await client.startRun("CV-2611-022", { speed: 600, seed: 1 });
+    await client.addJob(await exampleText("everything-by-hand", twoPoints));
+    const { run } = await client.startRun("CV-2611-022", { speed: 1500, seed: 1 });
     await client.command(run, { command: "start", by });
     const random = seededGenerator(22);
     const eye = dialEye(4, 0.2, 0.2);
@@ -129,7 +130,7 @@ describe("a run in which everything is done by hand", () => {
     // Nothing is said of the source that nobody did.
     expect(log.some(({ kind }) => kind === "output-switched")).toBe(false);
     for (const { error, U } of errorsOf(log)) expect(Math.abs(error - 0.2)).toBeLessThan(U);
-    expect((await client.issue(run, { authorisedBy: "Idris Farrowby (demo)" })).number).toBe("CV-2611-022");
+    expect(await client.issue(run, { authorisedBy: "Idris Farrowby (demo)" })).toMatchObject({ run });
   });
 });
 
@@ -194,5 +195,59 @@ describe("the command line in a pipe", () => {
     const { code, error } = await runInPipe(["run", job, "--out", folder, "--speed", "max"], () => null);
     expect(code).toBe(1);
     expect(error).toMatch(/Set the source to 20 °C.*Nobody can answer here.*standard input.*--resume/);
+  });
+});
+
+/** The command line on a terminal: what it asks is answered as somebody would type it. */
+const runOnTerminal = async (words: readonly string[], answer: (prompt: string) => string) => {
+  const stdin = Object.assign(new PassThrough(), { isTTY: true });
+  const stdout = Object.assign(new PassThrough(), { isTTY: true, columns: 100 });
+  const stderr = new PassThrough();
+  const prompts: string[] = [];
+  let text = "";
+  stdout.on("data", (chunk: Buffer) => {
+    text += chunk.toString();
+    if (!text.endsWith("> ") && !/> \u001B\[\d+G$/.test(text)) return;
+    prompts.push(text);
+    text = "";
+    stdin.write(`${answer(prompts.at(-1)!)}\n`);
+  });
+  const code = await main(words, {
+    stdin,
+    stdout,
+    stderr,
+    environment: {},
+    signal: new AbortController().signal,
+    home,
+  });
+  return { code, prompts, rest: text, error: String(stderr.read() ?? "") };
+};
+
+describe("the command line on a terminal", () => {
+  it("prompts for each reading, takes a slip back, asks back, has enough, and asks for the closing check [E61]", async () => {
+    const folder = await scratch();
+    const check =
+      "  closingCheck: {kind: check-thermometer, temperature: 40, description: check probe, serial: C-1, certificate: IRL-26-0600, uncertainty: 0.03, limit: 0.3}\n  decision:";
+    const job = await exampleFile(folder, "dial-thermometer", [...onePoint, ["  decision:", check]]);
+    const answers = ["40,5", "t", "40.5", "nonsense", "405", "40.5", "40.5", "e"];
+    const { code, prompts, rest } = await runOnTerminal(
+      ["run", job, "--out", folder, "--speed", "max", "--seed", "3"],
+      (prompt) => (prompt.includes("check thermometer shows") ? "40,03" : (answers.shift() ?? "40.5")),
+    );
+    expect(prompts[0]).toMatch(/Read TI-118 \(1 of 6, \[p\]ause, \[s\]top\)/);
+    expect(prompts[1]).toMatch(/Read TI-118 \(2 of 6, last 40,5, \[t\]ake the last one back/);
+    expect(prompts.join("")).toContain("is not a number");
+    expect(prompts.find((prompt) => prompt.includes("as read"))).toMatch(
+      /Is it 40\.5\? \[y\]es, as read; or type it again/,
+    );
+    expect(prompts.find((prompt) => prompt.includes("[e]nough"))).toBeDefined();
+    expect(prompts.at(-1)).toContain("Type what the check thermometer shows");
+    expect(rest).toContain("40 °C");
+    expect(code).toBe(0);
+    const [name] = (await readdir(folder)).filter((each) => each.endsWith(".log.jsonl"));
+    const log = parseLog((await readFile(join(folder, name!), "utf8")).trimEnd().split("\n"));
+    expect(log.find((event) => event.kind === "check-measured")).toMatchObject({ typed: 40.03 });
+    expect(log.filter((event) => event.kind === "reading-rejected")).toHaveLength(1);
+    expect(errorsOf(log)[0]!.readings).toBe(3);
   });
 });

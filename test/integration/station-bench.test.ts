@@ -285,6 +285,21 @@ describe("keeping", () => {
     await expect(client.checkInstrument("readout-1")).rejects.toMatchObject({ status: 404 });
   });
 
+  it("under the name of a kit entry, shows what stands of it in the kit", async () => {
+    const { client } = await station();
+    const text = (await exampleText("pt100-four-wire")).replace(/^rehearsal: true.*$/m, "");
+    await client.addJob(text);
+    const { kit } = await client.bench();
+    expect(kit.map(({ entry, kind }) => `${entry} ${kind}`)).toEqual(["bath-2 source", "readout-3 readout"]);
+    const { at } = await twin("scpi-thermometer-readout");
+    await client.tryInstrument({ entry: "scpi-thermometer-readout", at });
+    const asked = { entry: "scpi-thermometer-readout", at };
+    const kept = await client.keepInstrument({ name: "readout-3", ...asked });
+    expect(kept.kit).toMatchObject({ entry: "readout-3", serial: "30552", due: expect.stringMatching(/^2027/) });
+    // A heat source's name does not make a readout of it.
+    expect((await client.keepInstrument({ name: "bath-2", ...asked })).kit).toBeNull();
+  });
+
   it("survives the station's restart", async () => {
     const before = await startStation();
     const { at } = await twin("scpi-heat-source");

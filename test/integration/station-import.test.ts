@@ -144,6 +144,7 @@ describe("a file of a recorder, that says nothing of points", () => {
       [[first!, { ...first!, from: 0, to: 1 }], /one window only/],
       [[first!, { ...second!, from: first!.from }], /overlap/],
       [[{ ...first!, point: 9 }], /no such point/],
+      [[{ ...first!, from: first!.to - 1 }], /holds 1 readings of one of its channels/],
       [[], /No point was found/],
     ] as const) {
       const { obstacle } = await client.checkReadings(job, asked(file, { marks: [...wrong] }));

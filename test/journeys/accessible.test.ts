@@ -56,6 +56,14 @@ afterAll(async () => {
 const heading = (page: Page, name: string | RegExp) => page.getByRole("heading", { name }).first();
 
 const places: readonly (readonly [string, () => string, (page: Page) => Promise<void>])[] = [
+  [
+    "kit, an entry open",
+    () => "/kit",
+    async (page) => {
+      await page.getByRole("button", { name: "ref-11", exact: true }).click();
+      await page.getByRole("heading", { name: "Revisions" }).waitFor();
+    },
+  ],
   ["jobs", () => "/", (page) => heading(page, "Jobs").waitFor()],
   [
     "adding a job",

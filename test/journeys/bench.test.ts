@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { openPtyPair, type PtyPair } from "#bench";
 import { standExample, startTwin, type StartedTwin } from "../integration/instruments.test-support.ts";
-import { home, removeScratch } from "../integration/program.test-support.ts";
+import { exampleText, home, removeScratch } from "../integration/program.test-support.ts";
 import { startStation, type StartedStation } from "../integration/station.test-support.ts";
 import { complaintsOf, openBrowser, tabTo } from "./browser.ts";
 
@@ -65,7 +65,7 @@ test("a thermometer on an unknown port is found, its values are seen, it is kept
   await page.getByRole("link", { name: "Bench" }).click();
   await page.getByText("simulate scpi-thermometer-readout").waitFor();
 
-  await page.getByRole("radio", { name: /^Thermometer readout/ }).check();
+  await page.getByRole("radio", { name: /^Thermometer readout with/ }).check();
   await page.getByRole("button", { name: "Which port is it on?" }).click();
   await page.getByText("did not answer").waitFor({ timeout: 15_000 });
   await page.getByRole("button", { name: /^Take this one/ }).click();
@@ -100,4 +100,45 @@ test("a thermometer on an unknown port is found, its values are seen, it is kept
   await page.getByRole("alert").getByText(/Check/).waitFor();
   expect(complaints).toEqual([]);
   await context.close();
+});
+
+test("an instrument of the kit is set up by the keyboard alone", async () => {
+  const text = (await exampleText("pt100-four-wire"))
+    .replace(/^rehearsal: true.*$/m, "")
+    .replace(/^job: .*$/m, "job: KEYS-1");
+  await station.client.addJob(text);
+  const readout = await startTwin("scpi-thermometer-readout");
+  const page = await browser.newPage({ viewport: { width: 820, height: 1180 } });
+  const complaints = complaintsOf(page);
+  await page.goto(station.address);
+  await page.getByRole("heading", { name: "Jobs", exact: true }).waitFor();
+  await page.keyboard.press("g");
+  await page.keyboard.press("b");
+  const first = page.getByRole("radio").first();
+  await tabTo(page, first);
+  const wanted = page.getByRole("radio", { name: /^Thermometer readout with/ });
+  for (let presses = 0; presses < 10 && !(await wanted.isChecked()); presses += 1)
+    await page.keyboard.press("ArrowDown");
+  await tabTo(page, page.getByLabel("Address"));
+  await page.keyboard.type(readout.at);
+  await tabTo(page, page.getByRole("button", { name: "Try it" }));
+  await page.keyboard.press("Enter");
+  await page
+    .getByRole("region", { name: /^Live values/ })
+    .locator("dd")
+    .first()
+    .waitFor();
+  await tabTo(page, page.getByLabel("In the kit it is"));
+  await page.keyboard.press("r");
+  await expect.poll(() => page.getByLabel("Name").inputValue()).toBe("readout-3");
+  await page.getByText("the serial number 30552 of readout-3 does not stand there").waitFor();
+  await tabTo(page, page.getByRole("button", { name: "Keep it" }));
+  await page.keyboard.press("Enter");
+  await page.getByText("Kept as readout-3").waitFor();
+  await page.getByText(/^in the kit: .*serial 30552/).waitFor();
+  const sideways = await page.locator("html").evaluate((html) => html.scrollWidth - html.clientWidth);
+  expect(sideways).toBe(0);
+  expect(complaints).toEqual([]);
+  await page.close();
+  await readout.close();
 });

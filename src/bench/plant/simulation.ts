@@ -198,6 +198,12 @@ export const simulationSchema = z.strictObject({
       stemLoss: stemLoss.optional(),
     })
     .default({}),
+  probes: z
+    .record(channel, z.string().max(10_000))
+    .default({})
+    .describe(
+      "what the probe on a channel says that it is, as its readout's entry asks for it: a data sheet, a serial number",
+    ),
   items: z.record(channel, item).default({}).describe("by the channel on which the item is read"),
   junction: z
     .strictObject({

@@ -55,6 +55,12 @@ export const declaredDialogue = (
       return shape === null ? value : shape.fill(value, input);
     });
   }
+  const { probe } = entry;
+  add(probe?.ask, (number) =>
+    role.role === "readout"
+      ? (role.port.probeAt(Number.isNaN(number) ? (probe?.inputs.first ?? 0) : number) ?? probe?.none ?? "")
+      : (probe?.none ?? ""),
+  );
   if (role.role === "source") {
     const { port } = role;
     add(entry.setPoint?.readBack.ask, () => port.setPointNow().toFixed(entry.setPoint?.decimals ?? 3));

@@ -17,6 +17,8 @@ export interface ReadoutPort {
   /** What is wired to an input; null for nothing. */
   unitAt(input: number): ChannelUnit | null;
   read(input: number): ChannelReading;
+  /** What the probe in an input says that it is, in the words of the entry; null for nothing, or a probe that cannot say. */
+  probeAt(input: number): string | null;
 }
 
 export interface ItemPort {
@@ -38,7 +40,10 @@ export const itemPort = (id: string, plant: Plant): ItemPort => ({
   trim: (zero, span) => plant.trim(id, zero, span),
 });
 
-export const readoutPort = (id: string, plant: Plant, channels: Channels): ReadoutPort => {
+/** What is plugged in, by channel. */
+export type Plugged = ReadonlyMap<string, string>;
+
+export const readoutPort = (id: string, plant: Plant, channels: Channels, plugged: Plugged): ReadoutPort => {
   const wired = new Map(
     Object.entries(channels).flatMap(([name, { instrument, input, unit }]) =>
       instrument === id ? [[input, { name, unit }] as const] : [],
@@ -48,6 +53,7 @@ export const readoutPort = (id: string, plant: Plant, channels: Channels): Reado
     inputs: readoutInputs,
     unitAt: (input) => wired.get(input)?.unit ?? null,
     read: (input) => plant.read(wired.get(input)!.name),
+    probeAt: (input) => plugged.get(wired.get(input)?.name ?? "") ?? null,
   };
 };
 
@@ -61,7 +67,10 @@ export const rolePort = (
   plant: Plant,
   channels: Channels,
   range: SourcePort["range"],
+  plugged: Plugged = new Map(),
 ): RolePort => {
   if (role === "source") return { role, port: sourcePort(id, plant, channels, range) };
-  return role === "item" ? { role, port: itemPort(id, plant) } : { role, port: readoutPort(id, plant, channels) };
+  return role === "item"
+    ? { role, port: itemPort(id, plant) }
+    : { role, port: readoutPort(id, plant, channels, plugged) };
 };

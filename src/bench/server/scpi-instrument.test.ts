@@ -80,6 +80,7 @@ it("a readout answers in base units, open inputs as infinity, the wrong function
     reset: () => undefined,
     commands: readoutCommands({
       inputs: 4,
+      probeAt: () => null,
       unitAt: (input) => ([null, "Ω", "mV", "mA"] as const)[input] ?? null,
       read: (input) =>
         input === 3 ? { kind: "beyond", sign: -1 } : { kind: "value", value: input === 1 ? 25.49613 : -1.5 },

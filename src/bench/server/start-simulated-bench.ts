@@ -55,6 +55,8 @@ export interface SimulatedBench {
   readonly connect: ConnectInstrument;
   /** The item's true error at a temperature, K: what it would indicate at exactly that temperature, less it. */
   truth(item: string, temperature: number, at?: number): number;
+  /** Plugs a probe in that says something of itself, in the words of the entry; null unplugs it. Other readings stay as they are. */
+  plug(channel: string, says: string | null): void;
   /** A fault while the bench runs. The result ends it. Throws a Fault when it is not described rightly. */
   fault(fault: SimulatedFaultInput): { clear(): void };
   readonly plant: Plant;
@@ -105,6 +107,7 @@ export const startSimulatedBench = async (options: SimulatedBenchOptions): Promi
     return time;
   };
 
+  const plugged = new Map(Object.entries(simulation.probes));
   const range = sourceRange(simulation, plant, kit);
   const twins = new Map<string, Twin>(
     instruments.map((instrument) => [
@@ -112,7 +115,7 @@ export const startSimulatedBench = async (options: SimulatedBenchOptions): Promi
       twinOf({
         id: instrument.id,
         entry: options.entries?.find(({ entry }) => entry === instrument.entry),
-        role: rolePort(instrument, plant, channels, range),
+        role: rolePort(instrument, plant, channels, range, plugged),
         faults: plant.faults,
         clock,
         catchUp,
@@ -161,6 +164,12 @@ export const startSimulatedBench = async (options: SimulatedBenchOptions): Promi
       return Promise.resolve(success(wire));
     },
     truth: (item, temperature, at) => plant.truth(item, temperature, at),
+    plug: (channel, says) => {
+      if (channels[channel] === undefined)
+        throw new Fault("job.invalid", `The simulated bench has no channel "${channel}" to plug a probe into.`);
+      if (says === null) plugged.delete(channel);
+      else plugged.set(channel, says);
+    },
     fault: (fault) => plant.faults.add(checked(simulatedFaultSchema, fault, "fault")),
     async close() {
       for (const wire of wires) wire.close();

@@ -113,10 +113,16 @@ describe("a closing check in the ice point [C52]", () => {
   });
 
   it("names each line of readings once, in their order", () => {
-    const run = runWith(icePoint);
-    read(run, [0, 0], [1000, 1002]);
-    read(run, [0, 0], [1004, 1006]);
-    expect(measured(run).temperature!.origin).toEqual([2, 3]);
+    for (const [first, second] of [
+      [times.slice(0, 2), times.slice(2)],
+      // A line that came late.
+      [times.slice(2), times.slice(0, 2)],
+    ]) {
+      const run = runWith(icePoint);
+      read(run, [0, 0], first);
+      read(run, [0, 0], second);
+      expect(measured(run).temperature!.origin).toEqual([2, 3]);
+    }
   });
 
   it("that is itself less certain than the limit says so", () => {
@@ -292,6 +298,8 @@ describe("the check at the first point [C53]", () => {
       expect(each.difference.origin).toEqual([...new Set(ends.flat())].toSorted((a, b) => a - b));
       expect(each.difference.origin.length).toBeGreaterThan(6);
     }
+    const all = check!.differences.flatMap(({ difference }) => difference.origin);
+    expect(check!.origin).toEqual([...new Set(all)].toSorted((a, b) => a - b));
     expect(check!.statement).toMatch(
       /pass \(as found\), the first point differed by: TT-202 0\.0\d+ K ± .*, TT-9 -0\.0\d+ K .*; within the limit of 0\.05 K\.$/,
     );

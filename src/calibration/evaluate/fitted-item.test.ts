@@ -91,6 +91,16 @@ describe("a fitted item", () => {
     expect(fit.k).toBeCloseTo(2, 4);
   });
 
+  it("prints temperatures with the places that they have [C36]", () => {
+    const odd = fittedOf(resistor, [-38.8344, 0.5, 50, 150], { model: "callendar-van-dusen" });
+    const printed = odd.table.map(({ temperature, reported }) => [temperature, reported.temperature]);
+    expect(printed[0]).toEqual([-38.8344, "-38.834"]);
+    expect(printed.at(-1)).toEqual([150, "150"]);
+    const half = fittedOf(resistor, [0.5, 50, 100, 150.5], { model: "callendar-van-dusen" });
+    expect(half.table[0]!.reported.temperature).toBe("0.5");
+    expect(half.coefficients.map(({ standardError }) => standardError > 0)).toEqual([true, true, true]);
+  });
+
   it("survives JSON, and names its log lines [C36]", () => {
     expect(JSON.parse(JSON.stringify(fit))).toEqual(fit);
     expect(fit.origin.length).toBeGreaterThan(points.length);

@@ -145,6 +145,13 @@ describe("new coefficients [C54]", () => {
     expect(proposal.correction !== null).toBe(hasCorrection);
   });
 
+  it("are worth loading where a single shift is larger than its uncertainty", () => {
+    // The curve turns by a gain: nothing at 0 °C, 0.6 K at 150 °C.
+    const { proposal } = proposed(resistor, [0, 0.2, 0.4, 0.6]);
+    expect(proposal.decision).toBe("adjust");
+    expect(Math.abs(proposal.correction!.forecast[0]!.shift)).toBeLessThan(proposal.correction!.forecast[0]!.U);
+  });
+
   it("are for an error beyond the fraction, not for one at it", () => {
     const item: ItemInput = { ...resistor, tolerance: { kelvin: 1 } };
     expect(proposed(item, everywhere(0.3), { adjustAbove: 0.29 }).proposal.decision).toBe("adjust");

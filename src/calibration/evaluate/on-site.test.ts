@@ -56,6 +56,12 @@ describe("going both ways [C51]", () => {
     const points = pointsOf(bothWays({ contributions: { hysteresis: 0.2 } }));
     expect(line(points[3]!, "item.hysteresis")!.contribution).toBeCloseTo(0.2 / Math.sqrt(3), 9);
     expect(line(points[3]!, "item.hysteresis")!.source).toMatch(/declared/);
+    expect(line(points[3]!, "item.hysteresis")!.origin).toEqual([0]);
+    // Where nothing was seen, what is declared stands; where more was seen, that does, with both windows.
+    expect(line(points[2]!, "item.hysteresis")!.contribution).toBeCloseTo(0.2 / Math.sqrt(3), 9);
+    const seen = line(pointsOf(bothWays({ contributions: { hysteresis: 0.05 } }))[3]!, "item.hysteresis")!;
+    expect(seen.contribution).toBeCloseTo(0.18 / (2 * Math.sqrt(3)), 4);
+    expect(seen.origin).toHaveLength(2);
   });
 
   it("is claimed of nothing that was reached twice from the same side", () => {

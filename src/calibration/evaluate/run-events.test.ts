@@ -116,6 +116,7 @@ describe("what a log says besides its readings", () => {
     const skipped = fresh();
     skipped.add({ kind: "point-skipped", pass: "as-found", point: 0, reason: "too hot", by });
     expect(reasonOf(skipped)).toBe("skipped: too hot (demo technician)");
+    expect(evaluate(skipped.events).items[0]!.passes[0]!.points[0]).toMatchObject({ origin: [2] });
     const repeated = fresh().measure({ point: 0 });
     repeated.add({ kind: "point-repeated", pass: "as-found", point: 0, reason: "spike", by });
     expect(reasonOf(repeated)).toBe("not-measured: To be repeated (spike), but not measured again.");

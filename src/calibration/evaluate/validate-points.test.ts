@@ -17,6 +17,7 @@ import {
   pointSimulations,
   simulatePoint,
   simulationAgain,
+  validatePoint,
   validatePoints,
   validationOf,
   type ValidatedPoint,
@@ -225,8 +226,33 @@ describe("a validation that decides [C45]", () => {
     expect({ ...again!.settings, trials: 1000 }).toEqual(simulation!.settings);
     expect(simulationAgain(simulation!, open, { trials: "adaptive" })).toBeUndefined();
     expect(simulationAgain(simulation!, few, { trials: "decisive" })).toBeUndefined();
+    const needed = (check: Partial<typeof open.check>): number | undefined =>
+      simulationAgain(simulation!, { ...open, check: { ...open.check, ...check } }, { trials: "decisive" })?.settings
+        .trials as number | undefined;
+    // Well within δ below, its doubt has to come below δ: (4·0.004/0.01)²; above, (4·0.004/0.02)² would do.
+    for (const check of [{ dHigh: 0.03 }, { dLow: 0.01, dHigh: 0 }])
+      expect(Math.abs(needed(check)! - 2560)).toBeLessThanOrEqual(1);
+    // A doubt that is small enough already asks for nothing.
+    expect(needed({ dHigh: 0, endDeviations: [0.001, 0.001] })).toBeUndefined();
+    const decided = { ...open, check: { ...open.check, agreement: "agrees" as const } };
+    expect(simulationAgain(simulation!, decided, { trials: "decisive" })).toBeUndefined();
+    const none = { ...few, status: "not-validated" as const, code: "x", reason: "y" };
+    expect(simulationAgain(simulation!, none, { trials: "decisive" })).toBeUndefined();
     const hopeless = { ...open, check: { ...open.check, dHigh: 0.01 + 1e-9 } };
     expect(simulationAgain(simulation!, hopeless, { trials: "decisive" })!.settings.trials).toBe(2_000_000);
+  });
+
+  it("is made once more where the first leaves it open", () => {
+    const { calibration } = inventedKit.reference;
+    const normal = { ...inventedKit.reference, calibration: { ...calibration, uncertainty: 2 }, driftPerYear: 0 };
+    const wide = runOf(resistor, { kit: { ...inventedKit, reference: normal } });
+    const simulation = pointSimulations(wide, evaluate(wide), { trials: 2000 })[1]!;
+    const first = validatePoint(simulation, { trials: 2000 });
+    const again = validatePoint(simulation, { trials: "decisive" });
+    if (first.status !== "validated" || again.status !== "validated") throw new Error("not validated");
+    expect(first.check.agreement).toBe("open");
+    expect(first.monteCarlo.trials).toBe(2000);
+    expect(again.monteCarlo.trials).toBeGreaterThan(2000);
   });
 
   it("names every measured point where it is not made, with the reason", () => {

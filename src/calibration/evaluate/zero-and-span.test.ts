@@ -87,6 +87,11 @@ describe("zero and span [C33]", () => {
       upper: 180,
     });
     expect(corrected([0.5, 0.5, 0.5, 0.5], shown).range.upper).toBeCloseTo(150, 1);
+    // A single temperature is a range without a width.
+    const alone = corrected([0.5], shown, [75]);
+    expect(alone.zero).toBeCloseTo(-0.5, 2);
+    expect(alone.forecast[0]!.shift).toBe(alone.zero);
+    expect(alone.zeroU).toBeGreaterThan(0);
     expect(
       corrected([0.5, 0.5, 0.5, 0.5], { ...transmitter, sensor: { kind: "loop", lower: 150, upper: 0 } }).range,
     ).toEqual({ lower: 0, upper: 150 });

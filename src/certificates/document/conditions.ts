@@ -1,4 +1,4 @@
-import type { Job, Kit } from "#calibration";
+import { isTyped, readingsByHand, type Job, type Kit } from "#calibration";
 import { factsOf } from "./facts.ts";
 import type { Equipment, Fact, Influence } from "./model.ts";
 import { decimal } from "./typeset.ts";
@@ -22,17 +22,32 @@ const orderText = (temperatures: readonly number[], { words }: Writing): string 
   return temperatures.every((t, index) => index === 0 || t < temperatures[index - 1]!) ? orders.falling : orders.table;
 };
 
+/** How often and by whom was read: wired channels and typed ones each have their own pace. */
+const readingsText = (job: Job, { words, set }: Writing): string => {
+  const { conditions: said } = words;
+  const { procedure, items, bench, kit } = job;
+  const wired = said.readingsOf(String(procedure.readings.count), set.unit(decimal(procedure.readings.interval), "s"));
+  const tags = items.filter(({ channel }) => isTyped(bench, channel)).map(({ tag }) => tag);
+  const reference = isTyped(bench, kit.reference.channel);
+  if (tags.length === 0 && !reference) return wired;
+  const { count, interval } = readingsByHand(job);
+  const byHand = said.byHandOf(
+    tags.length === 0 ? null : words.paper.and(tags),
+    String(count),
+    set.unit(decimal(interval), "s"),
+  );
+  return reference && tags.length === items.length ? byHand : `${byHand} ${said.wiredBeside}`;
+};
+
 /** How readings at rest were made. */
-const restingFacts = ({ procedure, kit }: Job, writing: Writing): Pairs => {
+const restingFacts = (job: Job, writing: Writing): Pairs => {
+  const { procedure, kit } = job;
   const { conditions: said } = writing.words;
   const temperatures = procedure.points.map((point) => point.temperature);
   return [
     [said.principle, said.comparison(said.sources[kit.source.class])],
     [said.points, said.visited(orderText(temperatures, writing))],
-    [
-      said.readings,
-      said.readingsOf(String(procedure.readings.count), writing.set.unit(decimal(procedure.readings.interval), "s")),
-    ],
+    [said.readings, readingsText(job, writing)],
     [said.settling, settlingText(procedure, writing)],
   ];
 };

@@ -8,7 +8,7 @@ import type {
   SwitchRow,
 } from "../document/model.ts";
 import { addContents, addText, type Documents, type TextOf, type Writer, xmlText } from "./dcc-text.ts";
-import { kelvinText } from "./kelvin-text.ts";
+import { kelvinText } from "../document/kelvin-text.ts";
 
 const kelvin = "\\kelvin";
 const celsius = "\\degreecelsius";

@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import type { RunEvent } from "#calibration";
-import { canonicalText, type Json } from "./canonical-json.ts";
+import { canonicalText, type Json } from "../document/canonical-json.ts";
 
 /**
  * SHA-256 of a run log, in lower-case hexadecimal: over the canonical JSON (RFC 8785) of each event, each ended by a line

@@ -3,6 +3,7 @@ import { certificateDocument } from "../document/certificate-document.ts";
 import { checkBeforeIssue } from "../document/check-before-issue.ts";
 import { languagesOf, type IssueData, type Language } from "../document/issue-data.ts";
 import type { CertificateDocument, IssueCheck } from "../document/model.ts";
+import { xmlStops } from "../document/verify/check-xml.ts";
 import { dccXml } from "./dcc.ts";
 import { logHash } from "./log-hash.ts";
 import { renderPdf } from "./pdf.ts";
@@ -58,5 +59,10 @@ export const renderCertificate = ({
   const unprinted = always.filter((language) => language !== binding && !others.includes(language)).map(write);
   const xml = dccXml([first, ...further, ...unprinted]);
   const { pdf, warnings } = renderPdf([first, ...further], xml, pictures);
-  return { pdf, xml, document: first, check: { stops: found.stops, warnings: [...found.warnings, ...warnings] } };
+  return {
+    pdf,
+    xml,
+    document: first,
+    check: { stops: [...found.stops, ...xmlStops(xml, first)], warnings: [...found.warnings, ...warnings] },
+  };
 };

@@ -88,6 +88,7 @@ const openSimulated = async (request: BenchRequest): Promise<HostedBench> => {
       },
       fitReference: async ({ sensor }) => bench.plant.fitReference(sensor),
     },
+    probe: (channel) => port.probe(channel),
     clock,
     speed,
     async close() {
@@ -124,7 +125,7 @@ const openReal = async ({ job, catalog, from, opened, speed }: BenchRequest): Pr
     clock,
   });
   await refuseHurry(port, speed);
-  return { bench: port, clock, speed, close: () => port.close() };
+  return { bench: port, probe: (channel) => port.probe(channel), clock, speed, close: () => port.close() };
 };
 
 /** The program's host of benches: `catalog` are the entries of the catalogue folder, read and checked. */

@@ -65,6 +65,26 @@ export const commands: Readonly<Record<string, { readonly summary: string; load(
     summary: "a run log to its certificate, PDF and XML",
     load: async () => (await import("./certify.ts")).certify,
   },
+  verify: {
+    summary: "a log, certificate, ledger, backup or data folder: what holds, and what does not",
+    load: async () => (await import("./verify.ts")).verify,
+  },
+  backup: {
+    summary: "the records of a station to one file, while it goes on",
+    load: async () => (await import("./backup.ts")).backup,
+  },
+  restore: {
+    summary: "a backup to the records of an empty folder, checked first",
+    load: async () => (await import("./restore.ts")).restore,
+  },
+  export: {
+    summary: "all records as open files: JSON Lines, CSV, PDF, XML",
+    load: async () => (await import("./export.ts")).exportCommand,
+  },
+  import: {
+    summary: "an export to the records of an empty folder, its chain intact",
+    load: async () => (await import("./import.ts")).importCommand,
+  },
   instrument: {
     summary: "a catalogue entry checked, and tried at an address with a transcript",
     load: async () => (await import("./instrument.ts")).instrument,

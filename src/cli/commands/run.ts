@@ -2,6 +2,7 @@ import { resolve } from "node:path";
 import { Fault } from "#fault";
 import type { Command, ExitCode, Surroundings } from "../command.ts";
 import { openNewRun, resumeRun } from "../run/carry-out.ts";
+import { readProbeWish } from "../run/plugged.ts";
 import { readScriptedCommands } from "../run/scripted-commands.ts";
 import { runFromReadings } from "../run/recorded-elsewhere.ts";
 import { readNumber, readSpeed, readWords } from "../words.ts";
@@ -21,6 +22,9 @@ anything follows from it), then DIR/RUN.result.json and the certificate as PDF a
   --operator NAME  who is at the bench; the job's technician where it is left out
   --although REASON  runs a job that its plan refuses, because it could prove nothing or its kit does not fit; the reason and
                    the operator's name stand in the log. Limits and calibrations that are over cannot be set aside
+  --probe job|plugged  where the readout says that another reference is plugged in than the job's: it is the job's all the same,
+                   or the plugged-in one is taken with its newest revision. Without it such a run is refused before it begins
+  --data DIR       records in which the other probe is known
   --readings FILE  readings recorded elsewhere in place of a bench: CSV or XLSX with the columns time, channel, value, unit;
                    pass and point if wanted. Other columns need a mapping
   --mapping FILE   with --readings: what the columns mean (YAML or JSON). It is kept, and used again for files of the same shape
@@ -31,12 +35,17 @@ anything follows from it), then DIR/RUN.result.json and the certificate as PDF a
   --commands FILE  what is asked of the run on the way, JSON Lines, each when the run shows what it waits for:
                    {"command":"add-point","temperature":75,"reason":"in use there","when":{"reached":1}}
                    Commands: pause resume repeat-point skip-point add-point swap-points break replace-kit
-                   confirm-adjustment confirm-check record-check skip-check add-note stop. "when": {"at":s},
-                   {"reached":point}, {"measured":point}, {"stage":"paused"}, {"allowed":"record-check"}
+                   confirm-adjustment confirm-check record-check skip-check enter-reading confirm-reading
+                   withdraw-reading enough-readings confirm-set-point add-note stop. "when": {"at":s},
+                   {"reached":point}, {"measured":point}, {"stage":"paused"}, {"allowed":"record-check"},
+                   {"asked":"item-1"}
 
-On a terminal it shows bars and asks when something is in the way; in a pipe it writes JSON lines, the last one a
-summary, and leaves the run paused when somebody is needed. Interrupting it (Ctrl-C) switches the source off, ends the
-run and keeps the log. Exit 0: completed with a certificate; 1: not; 2: wrong usage.
+On a terminal it shows bars, prompts for what is read and set by hand, and asks when something is in the way. In a pipe it
+writes JSON lines, the last one a summary; what is asked of hands is a line {"kind":"wanted",…}, and an answer is a line on
+the standard input, {"typed":"50.2"} or a whole command. It leaves the run paused when somebody else is needed, or when the
+input has ended. Simulated time stands still while hands are asked. Interrupting it (Ctrl-C) switches the source off at once,
+whatever else hangs, ends the run and keeps the log. Where the job limits the time with nobody there (limits.unattended),
+Enter on the terminal says that somebody is. Exit 0: completed with a certificate; 1: not; 2: wrong usage.
 `;
 
 const conductOrResume = async (words: readonly string[], surroundings: Surroundings): Promise<ExitCode> => {
@@ -53,6 +62,8 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
     adjusted: { type: "boolean" },
     commands: { type: "string" },
     although: { type: "string" },
+    probe: { type: "string" },
+    data: { type: "string" },
   });
   const speed = values.speed === undefined ? 1 : readSpeed(values.speed);
   const script = values.commands === undefined ? null : await readScriptedCommands(resolve(values.commands));
@@ -61,9 +72,9 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
   if (although === "") throw new Fault("usage.wrong", "--although wants the reason.");
   if (operator === "") throw new Fault("usage.wrong", "--operator wants a name.");
   if (values.resume !== undefined) {
-    const unfit = (["out", "seed", "readings", "started", "mapping", "sheet", "although"] as const).find(
-      (name) => values[name] !== undefined,
-    );
+    const unfit = (
+      ["out", "seed", "readings", "started", "mapping", "sheet", "although", "probe", "data"] as const
+    ).find((name) => values[name] !== undefined);
     if (positionals.length > 0 || unfit !== undefined) {
       throw new Fault(
         "usage.wrong",
@@ -112,7 +123,9 @@ const conductOrResume = async (words: readonly string[], surroundings: Surroundi
   }
   const stray = (["started", "mapping", "sheet"] as const).find((name) => values[name] !== undefined);
   if (stray !== undefined) throw new Fault("usage.wrong", `--${stray} goes with --readings.`);
-  return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator, although, script });
+  const data = values.data === undefined ? undefined : resolve(values.data);
+  const probe = { wish: readProbeWish(values.probe), data };
+  return openNewRun(surroundings, { job, out: resolve(values.out), speed, seed, operator, although, script, probe });
 };
 
 export const run: Command = {

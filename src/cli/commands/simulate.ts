@@ -1,5 +1,6 @@
 import { createInterface } from "node:readline";
 import type { Readable } from "node:stream";
+import { z } from "zod";
 import { scaledClock, simulatedFaultSchema, startSimulatedBench, type SimulatedBench } from "#bench";
 import { Fault } from "#fault";
 import type { InstrumentEntry } from "#instruments";
@@ -29,8 +30,12 @@ Each instrument speaks the language of its entry: IEEE 488.2 and SCPI-1999 words
 a line a value unasked. Any number of clients may be connected.
 
 Faults while it runs: a JSON line on standard input, for example {"kind":"open-circuit","channel":"item-1"}, is answered with
-{"fault":1}; {"clear":1} ends it.
+{"fault":1}; {"clear":1} ends it. {"plug":"reference","says":"TEDS in hexadecimal, or a serial number"} plugs another probe in
+where the readout's entry has a question for it, {"plug":"reference","says":null} unplugs it.
 `;
+
+/** Another probe on a channel, or none. */
+const plugRequestSchema = z.strictObject({ plug: z.string(), says: z.string().max(10_000).nullable() });
 
 const untilStopped = (signal: AbortSignal): Promise<void> =>
   new Promise((resolve) => {
@@ -44,6 +49,12 @@ const takeFaults = (stdin: Readable, bench: SimulatedBench, answer: (value: unkn
   let last = 0;
   const take = (line: string) => {
     const asked: unknown = JSON.parse(line);
+    const plug = plugRequestSchema.safeParse(asked);
+    if (plug.success) {
+      bench.plug(plug.data.plug, plug.data.says);
+      answer({ plugged: plug.data.plug, says: plug.data.says });
+      return;
+    }
     const number = typeof asked === "object" && asked !== null && "clear" in asked ? Number(asked.clear) : null;
     if (number === null) {
       const fault = bench.fault(asked as Parameters<SimulatedBench["fault"]>[0]);

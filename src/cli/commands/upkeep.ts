@@ -156,6 +156,8 @@ export const upkeep: Command = {
     const carryOut = tasks[task];
     if (carryOut === undefined)
       throw wrong(`upkeep wants plan, evaluate, run or keep${task === "" ? "" : `, not "${task}"`}.`);
+    // Before any work is done for it.
+    forPeople(surroundings, values as Values);
     return carryOut(rest, values as Values, surroundings);
   },
 };

@@ -5,7 +5,7 @@ import type { RunOpened } from "#calibration";
 import { checkReadiness, openRun, RunMemory } from "#engine";
 import { Fault, unwrap, type Outcome } from "#fault";
 import { openFileJournal, type FileJournal } from "#records";
-import { refuseUseless, runName, type BenchHost } from "#station";
+import { refuseUseless, runName, type BenchHost, type ProbeWish } from "#station";
 import { benchHost } from "../bench/bench-host.ts";
 import { readLog } from "../read-log.ts";
 import { readCatalog } from "../catalog.ts";
@@ -17,6 +17,7 @@ import { conduct } from "./conduct.ts";
 import { finishRun, leaveWaiting } from "./finish.ts";
 import { makeFolder, resultPath } from "./outputs.ts";
 import type { ScriptedCommands } from "./scripted-commands.ts";
+import { withPlugged } from "./plugged.ts";
 import { progressOn } from "./progress.ts";
 import { checkNamedFile, readJob } from "./read-job.ts";
 import { logPath, refuseBesideUnfinished } from "./unfinished.ts";
@@ -30,6 +31,8 @@ export interface NewRun {
   /** Why it is run although its plan refuses it. */
   readonly although: string | undefined;
   readonly script: ScriptedCommands | null;
+  /** What is decided where another reference is plugged in, and where others are known. */
+  readonly probe: { readonly wish: ProbeWish | undefined; readonly data: string | undefined };
 }
 
 export interface ResumedRun {
@@ -45,7 +48,8 @@ const largestSeed = 2 ** 31;
 /** A job file conducted from its first point to its files. */
 export const openNewRun = async (surroundings: Surroundings, wanted: NewRun): Promise<ExitCode> => {
   const { home } = surroundings;
-  const job = await readJob(wanted.job);
+  const host = benchHost(readCatalog(home));
+  const { job, note } = await withPlugged(host, await readJob(wanted.job), wanted.probe);
   const now = new Date();
   unwrap(checkReadiness(job, now.toISOString().slice(0, 10)));
   const overridden = refuseUseless(
@@ -53,7 +57,6 @@ export const openNewRun = async (surroundings: Surroundings, wanted: NewRun): Pr
     now.toISOString().slice(0, 10),
     wanted.although === undefined ? null : { reason: wanted.although, by: wanted.operator ?? job.technician },
   );
-  const host = benchHost(readCatalog(home));
   const simulated = host.isSimulated(job);
   if (!simulated && wanted.seed !== undefined) {
     throw new Fault("usage.wrong", "--seed is for the simulated bench; this job's instruments are real.");
@@ -79,6 +82,7 @@ export const openNewRun = async (surroundings: Surroundings, wanted: NewRun): Pr
     operator: wanted.operator ?? job.technician,
     adjusted: false,
     script: wanted.script,
+    note,
   });
 };
 
@@ -158,6 +162,20 @@ const beginLog = async (path: string, { n: _first, ...opening }: RunOpened): Pro
   }
 };
 
+/** A line on the terminal says that somebody is there, also while nothing is asked. In a pipe nobody is. */
+const presenceAt =
+  ({ stdin }: Surroundings) =>
+  (touched: () => void): { end(): void } => {
+    if ((stdin as { isTTY?: boolean }).isTTY !== true) return { end: () => undefined };
+    stdin.on("data", touched);
+    return {
+      end: () => {
+        stdin.off("data", touched);
+        stdin.pause();
+      },
+    };
+  };
+
 interface Carried {
   readonly path: string;
   readonly folder: string;
@@ -167,10 +185,11 @@ interface Carried {
   readonly operator: string;
   readonly adjusted: boolean;
   readonly script: ScriptedCommands | null;
+  readonly note?: string | null;
 }
 
 const carryOut = async (surroundings: Surroundings, carried: Carried): Promise<ExitCode> => {
-  const { path, folder, memory, openJournal, speed, operator, adjusted, script } = carried;
+  const { path, folder, memory, openJournal, speed, operator, adjusted, script, note = null } = carried;
   const progress = progressOn(surroundings.stdout);
   const { job } = memory.state;
   const typing = typedAnswersOf(surroundings, progress, job, operator);
@@ -184,8 +203,10 @@ const carryOut = async (surroundings: Surroundings, carried: Carried): Promise<E
     show: (view, events) => progress.show(view, events),
     ask: askOperator(surroundings, progress),
     byHand: typing.byHand,
+    ...(job.limits?.unattended === undefined ? {} : { presence: presenceAt(surroundings) }),
     adjusted,
     script,
+    note,
   }).finally(() => typing.close());
   progress.close();
   const complaints = script?.complaints() ?? [];

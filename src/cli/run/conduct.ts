@@ -5,6 +5,7 @@ import { unwrap, type FaultValue } from "#fault";
 import type { BenchHost, HostedBench } from "#station";
 import type { ByHand } from "./by-hand.ts";
 import type { ScriptedCommands } from "./scripted-commands.ts";
+import { within } from "./within.ts";
 
 /** What a person at the terminal may answer when a run waits for them. */
 export type Answer = "resume" | "skip-point" | "stop" | "confirm-adjustment" | "confirm-check" | "skip-check" | "leave";
@@ -26,8 +27,12 @@ export interface ConductOptions {
   readonly byHand: ByHand;
   /** Commands from a file. */
   readonly script?: ScriptedCommands | null | undefined;
+  /** Tells when the person at the terminal presses a key: somebody is there. */
+  readonly presence?: ((touched: () => void) => { end(): void }) | undefined;
   /** An adjustment by hand that was asked for before the run was left has been made. */
   readonly adjusted?: boolean | undefined;
+  /** What is to stand in the log about how the run came to be as it is. */
+  readonly note?: string | null | undefined;
 }
 
 export interface Conducted {
@@ -35,6 +40,9 @@ export interface Conducted {
   readonly outcome: "completed" | "stopped" | "failed" | "waiting";
   readonly fault: FaultValue | null;
 }
+
+/** How long a program that is being stopped waits for a journal or an instrument that hangs, ms. */
+const patience = 10_000;
 
 const waits = (view: EngineView): boolean =>
   view.stage === "paused" ||
@@ -47,7 +55,9 @@ const reasonToWait = (view: EngineView, log: readonly RunEvent[]): FaultValue =>
     view.stage === "paused" && seen !== undefined && paused !== undefined && paused.reason === seen.message;
   return {
     code: isFault ? (seen.code as FaultValue["code"]) : "run.not-allowed",
-    message: isFault ? seen.message : `${view.sentence.happening} ${view.sentence.now}`,
+    message: isFault
+      ? `${seen.message}${view.contact === null ? "" : ` ${view.contact.words}`}`
+      : `${view.sentence.happening} ${view.sentence.now}`,
   };
 };
 
@@ -99,6 +109,7 @@ const untilEnd = async (runner: Runner, waiting: Waiting, options: ConductOption
     if (end === "nobody") return { outcome: "waiting", fault: nobodyTypes(runner.view()) };
     if (end !== null) return { outcome: end.outcome, fault: null };
     const view = runner.view();
+    if (options.signal.aborted) return await stopped(runner);
     // It may have gone on in the same moment.
     if (!waits(view)) continue;
     // A break is waited for while it holds; a command from a file that is due goes first.
@@ -107,15 +118,25 @@ const untilEnd = async (runner: Runner, waiting: Waiting, options: ConductOption
       waiting.note(runner.view());
       continue;
     }
-    const answer = options.ask === null || options.signal.aborted ? "leave" : await options.ask(view);
+    const answer = options.ask === null ? "leave" : await options.ask(view);
+    if (options.signal.aborted) return await stopped(runner);
     if (answer === "leave") return { outcome: "waiting", fault: reasonToWait(view, runner.log()) };
     await carryOn(runner, answer, options.operator);
     waiting.note(runner.view());
   }
 };
 
-const begin = async (runner: Runner, { operator, adjusted }: ConductOptions, resumed: boolean): Promise<void> => {
+/** The program was asked to stop: the heat is gone at once; that the run ended is waited for as long as is decent. */
+const stopped = async (runner: Runner): Promise<Conducted> => {
+  const end = await within(runner.done, patience);
+  if (end !== null) return { outcome: end.outcome, fault: null };
+  return { outcome: "waiting", fault: reasonToWait(runner.view(), runner.log()) };
+};
+
+const begin = async (runner: Runner, { operator, adjusted, note }: ConductOptions, resumed: boolean): Promise<void> => {
   unwrap(await runner.start());
+  if (note !== null && note !== undefined)
+    unwrap(await runner.command({ command: "add-note", by: operator, text: note }));
   const { commands } = runner.view();
   if (commands.includes("start")) unwrap(await runner.command({ command: "start", by: operator }));
   else if (commands.includes("resume") && resumed) unwrap(await runner.command({ command: "resume", by: operator }));
@@ -146,6 +167,7 @@ const conductOn = async (hosted: HostedBench, job: Job, options: ConductOptions)
     void runner.command({ command: "stop", by: options.operator, reason: "the program was asked to stop" });
   };
   options.signal.addEventListener("abort", stop);
+  const presence = options.presence?.(() => runner.attend());
   try {
     await begin(runner, options, resumed);
     if (options.signal.aborted) stop();
@@ -153,10 +175,14 @@ const conductOn = async (hosted: HostedBench, job: Job, options: ConductOptions)
   } finally {
     options.signal.removeEventListener("abort", stop);
     byHand.close();
-    // Whatever happened, nobody is at the source after this: take its heat away.
-    await runner.leave();
+    presence?.end();
+    // Whatever happened, nobody is at the source after this: take its heat away, and wait for nothing before that.
+    const off = hosted.bench.switchOutput(false);
+    await within(runner.leave(), patience);
+    await off;
+    // What was on its way meanwhile may have switched it on again.
     await hosted.bench.switchOutput(false);
-    await journal.close();
+    await within(journal.close(), patience);
   }
 };
 

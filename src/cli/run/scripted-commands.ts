@@ -15,6 +15,7 @@ const whenSchema = z.union([
   z.strictObject({ reached: point, pass }).describe("the run is at this point"),
   z.strictObject({ measured: point, pass }).describe("this point is measured"),
   z.strictObject({ stage: z.enum(["settling", "measuring", "adjusting", "checking", "paused"]) }),
+  z.strictObject({ asked: z.string().min(1).describe("a person is asked to read this channel") }),
   z.strictObject({ allowed: z.string().min(1).describe("this command can be asked") }),
 ]);
 
@@ -32,6 +33,7 @@ const isDue = (when: When | undefined, view: EngineView): boolean => {
   if (when === undefined) return view.stage !== "ready";
   if ("at" in when) return view.at >= when.at;
   if ("stage" in when) return view.stage === when.stage;
+  if ("asked" in when) return view.hand?.asked?.channels.includes(when.asked) === true;
   if ("allowed" in when) return view.commands.some((command) => command === when.allowed);
   const wanted = "reached" in when ? when.reached : when.measured;
   const fits = (stop: { readonly pass: string | null; readonly point: number | null }): boolean =>

@@ -1,5 +1,6 @@
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
+import type { Job } from "#calibration";
 import { Fault, unwrap } from "#fault";
 import { loadJob } from "#intake";
 import type { Records } from "#records";
@@ -32,6 +33,20 @@ const demoText = async (folder: string, name: string): Promise<string> => {
   );
 };
 
+/** The kit of a rehearsal is not recorded by itself; in a demonstration it is, so that there is a kit to look at and to revise. */
+const recordDemoKit = async (records: Records, { kit, technician: author }: Job): Promise<void> => {
+  const reason = "demo data";
+  const {
+    reference: { channel: _, ...reference },
+    readout,
+    source,
+  } = kit;
+  const known = new Set((await records.listKit()).map(({ entry }) => entry.id));
+  if (!known.has(reference.id)) await records.reviseKit({ kind: "reference", entry: reference, author, reason });
+  if (!known.has(readout.id)) await records.reviseKit({ kind: "readout", entry: readout, author, reason });
+  if (!known.has(source.id)) await records.reviseKit({ kind: "source", entry: source, author, reason });
+};
+
 /**
  * Puts the example jobs into empty records; they are invented, and each says of itself that it is a rehearsal. Records that
  * hold a job are left as they are, so that starting again repeats nothing. True when the jobs were put in.
@@ -45,6 +60,7 @@ export const addDemoJobs = async ({ records, home }: DemonstrationOptions): Prom
     const job = unwrap(loadJob(text, name));
     if (!job.rehearsal) throw new Fault("internal", `examples/${name} does not say that it is a rehearsal.`);
     await records.saveJob(job, { source: text });
+    await recordDemoKit(records, job);
   }
   return true;
 };

@@ -31,16 +31,18 @@ export const readProcedure = (path: string): Promise<ProcedureFile> => load(path
 export const readEntries = (path: string): Promise<z.infer<typeof kitEntries>> =>
   load(path, "kit file", entryFileSchema);
 
-/** The JSON schemas of both kinds of file, for editors. */
-export const upkeepJsonSchemas = (): { readonly document: JsonSchema; readonly procedure: JsonSchema } => ({
-  document: writtenSchema(
+/** The JSON schema of a document, for editors. */
+export const upkeepDocumentJsonSchema = (): JsonSchema =>
+  writtenSchema(
     upkeepDocumentSchema,
     "Upkeep document",
     "What was read in a test of the kit. Temperatures in °C, differences in K, lengths in mm, times in s, currents in mA.",
-  ),
-  procedure: writtenSchema(
+  );
+
+/** The JSON schema of a procedure with its bench, for editors. */
+export const upkeepProcedureJsonSchema = (): JsonSchema =>
+  writtenSchema(
     procedureFileSchema,
     "Upkeep procedure",
     "A test of the kit to be carried out, and its bench. Temperatures in °C, differences in K, lengths in mm, times in s.",
-  ),
-});
+  );

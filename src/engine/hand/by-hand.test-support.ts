@@ -1,5 +1,5 @@
 import { unwrap } from "#fault";
-import { typedResolution, type Job, type JobInput, type RunEvent } from "#calibration";
+import { evaluate, typedResolution, type Job, type JobInput, type RunEvent, type RunEventOf } from "#calibration";
 import {
   AnalyticBench,
   inventedJob,
@@ -128,4 +128,24 @@ export const conductByHand = async (
   const end = await Promise.race([runner.done, stopped]);
   if (end === null) await runner.leave();
   return { log: journal.events, bench, runner, refusals };
+};
+
+export const ofKind = <K extends RunEvent["kind"]>(log: readonly RunEvent[], kind: K): RunEventOf<K>[] =>
+  log.filter((event): event is RunEventOf<K> => event.kind === kind);
+
+/** Readings that somebody typed. */
+export const typedIn = (log: readonly RunEvent[]) =>
+  ofKind(log, "readings-taken").filter((event) => event.by !== undefined);
+
+/** Results of the first item as found. */
+export const pointsOf = (log: readonly RunEvent[]) => evaluate(log).items[0]!.passes[0]!.points;
+
+/** A command, once, when the run shows something. */
+export const once = (when: (view: EngineView) => boolean, command: (view: EngineView) => RunCommand) => {
+  let done = false;
+  return (view: EngineView): RunCommand | null => {
+    if (done || !when(view)) return null;
+    done = true;
+    return command(view);
+  };
 };

@@ -1,4 +1,4 @@
-import { isTyped, readingsByHand, type EventDraft } from "#calibration";
+import { isTyped, limitsOf, readingsByHand, type EventDraft } from "#calibration";
 import { isSaturated, nameUnreadable } from "#diagnosis";
 import { advance, pauseWithFault } from "../advance.ts";
 import { usualTime } from "../finish.ts";
@@ -26,8 +26,6 @@ import { isEnough, measuredByHand, restingWindow, roundsDone, type HandLook } fr
 const patience = 0.5;
 /** With nothing wired the reference is looked at after this share of the time that the way usually takes, s at least. */
 const [earlyLook, leastLook] = [0.6, 120];
-/** How far beyond a limit a reading may lie before the heat is taken away, K; as for wired ones (rule E4). */
-const overshootAllowed = 5;
 /** So many times the readings asked for, and it drifts still: somebody must look. */
 const mostRounds = 4;
 
@@ -111,15 +109,16 @@ const beyondLimits = (state: EngineState, hand: HandState, at: number): Decision
   if (last === undefined || last.temperature === null || last.withdrawn !== null || last.enteredAt < hand.since)
     return nothing;
   const { job } = state;
-  const ranges = [job.kit.reference.range, ...job.items.map(({ limits }) => limits)];
-  const highest = Math.min(...ranges.map(({ maximum }) => maximum));
-  const lowest = Math.max(...ranges.map(({ minimum }) => minimum));
-  const over = last.temperature > highest + overshootAllowed;
-  if (!over && last.temperature >= lowest - overshootAllowed) return nothing;
+  const { hottest, coldest, overshoot } = limitsOf(job);
+  const over = last.temperature > hottest.value + overshoot;
+  // What begins in a room that is colder than the lowest point is not too cold yet.
+  const lowest = Math.min(coldest.value, job.conditions.ambientTemperature.value) - overshoot;
+  if (!over && last.temperature >= lowest) return nothing;
   const off = switchSource(state, at, false);
   const done = off.effects.length > 0 ? "The source has been switched off." : "Switch the source off now.";
-  const limit = over ? `above the limit of ${highest} °C` : `below the limit of ${lowest} °C`;
-  const message = `${channelName(job, last.channel)} was read as ${last.temperature.toFixed(1)} °C, ${limit} for this kit and item. ${done} Find out why before going on.`;
+  const beyond = over ? hottest : coldest;
+  const limit = `${over ? "above" : "below"} the limit of ${beyond.value} °C that ${beyond.whose} sets`;
+  const message = `${channelName(job, last.channel)} was read as ${last.temperature.toFixed(1)} °C, ${limit}. ${done} Find out why before going on.`;
   return {
     events: [...off.events, ...pauseWithFault(at, { code: "run.limit", message, channel: last.channel })],
     effects: off.effects,

@@ -1,5 +1,6 @@
 import type { Outcome } from "#fault";
 import type { ChannelUnit } from "#quantity";
+import type { PluggedProbe } from "../drivers/probe-answer.ts";
 
 /*
  * The shape of the runner's port for a bench, declared here because this room may not know the engine. The two are
@@ -26,6 +27,8 @@ export interface InstrumentBench {
   switchOutput(on: boolean): Promise<Outcome<null>>;
   /** How the heat source stands by its own word: set point in °C and output; null where its entry has no question for it. */
   sourceState(): Promise<Outcome<{ readonly setPoint: number | null; readonly output: boolean | null }>>;
+  /** Which probe is plugged in where a channel is read; null where the instrument has no way to say. */
+  probe(channel: string): Promise<Outcome<PluggedProbe> | null>;
   adjustItem(item: string, zero: number, span: number): Promise<Outcome<null>>;
   close(): Promise<void>;
 }

@@ -1,6 +1,7 @@
 import type { Outcome } from "#fault";
 import type { ChannelUnit } from "#quantity";
 import type { UnderstoodReading } from "../drivers/reading.ts";
+import type { PluggedProbe } from "../drivers/probe-answer.ts";
 import type { Addressee } from "../drivers/addressee.ts";
 
 export type ReadOnce = () => Promise<Outcome<UnderstoodReading>>;
@@ -27,6 +28,8 @@ export interface Instrument {
   switchOutput(on: boolean): Promise<Outcome<null>>;
   /** Asks a heat source how it stands; changes nothing. */
   sourceState(): Promise<Outcome<SourceState>>;
+  /** Asks which probe is plugged in at an input; there only where the entry has a question for it. */
+  probe?(input: number): Promise<Outcome<PluggedProbe>>;
   /** Changes of the indication, K, at the lower end of the range and over the whole range. */
   adjust(zero: number, span: number): Promise<Outcome<null>>;
   close(): Promise<void>;

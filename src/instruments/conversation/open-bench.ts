@@ -199,6 +199,11 @@ export const openBench = (options: BenchOptions): InstrumentBench => {
       const conversation = sourceConversation();
       return conversation.ok ? conversation.value.sourceState() : conversation;
     },
+    async probe(channel) {
+      const wired = options.channels[channel];
+      const conversation = wired === undefined ? undefined : conversations.get(wired.instrument);
+      return conversation?.probe === undefined ? null : conversation.probe(wired!.input);
+    },
     async adjustItem(item, zero, span) {
       const instrument = instruments.find(({ id, role }) => role === "item" && id === item);
       const conversation = instrument === undefined ? undefined : conversations.get(instrument.id);

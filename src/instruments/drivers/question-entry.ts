@@ -30,6 +30,24 @@ const readFunction = z
     error: "with more than one input the question must hold {input}",
   });
 
+const probeQuestion = z
+  .strictObject({
+    ask: query.describe("question; {input} stands for the number of the input"),
+    says: z
+      .enum(["data-sheet-hex", "data-sheet-base64", "serial"])
+      .describe("what comes: the memory's bytes in hexadecimal or base 64, or the serial number as text"),
+    none: z
+      .string()
+      .trim()
+      .max(40)
+      .describe("what is answered where nothing is plugged in, or the probe has no memory; capitals do not matter"),
+    inputs: inputsSchema,
+    timeout: z.number().positive().max(60).optional().describe("longest wait for this answer, s"),
+  })
+  .refine((value) => value.inputs.first === value.inputs.last || placeholder("input", value.ask), {
+    error: "with more than one input the question must hold {input}",
+  });
+
 const valueReadBack = z.strictObject({
   ask: query,
   within: z.number().nonnegative().describe("largest difference between what was sent and what is read back"),
@@ -74,6 +92,11 @@ export const questionEntryFields = z.strictObject({
     })
     .default({})
     .describe("what can be read, by the unit of the channel"),
+  probe: probeQuestion
+    .optional()
+    .describe(
+      "how the instrument says which probe is plugged in: the data sheet (TEDS) in its plug, or its serial number",
+    ),
   setPoint: valueSetting.optional().describe("commanding a temperature in °C"),
   rampRate: valueSetting
     .optional()
@@ -99,4 +122,5 @@ export const questionEntryFields = z.strictObject({
 
 export type QuestionEntry = z.infer<typeof questionEntryFields>;
 export type ReadFunction = z.infer<typeof readFunction>;
+export type ProbeQuestion = z.infer<typeof probeQuestion>;
 export type ValueSetting = z.infer<typeof valueSetting>;

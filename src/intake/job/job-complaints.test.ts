@@ -9,6 +9,8 @@ const platinum = example("pt100-four-wire.yaml");
 const thermocouple = example("type-k-thermocouple.yaml");
 const transmitter = example("transmitter-4-20.yaml");
 const temperatureSwitch = example("temperature-switch.yaml");
+const dial = example("dial-thermometer.yaml");
+const byHand = example("everything-by-hand.yaml");
 
 type Change = readonly [from: string | RegExp, to: string];
 
@@ -38,6 +40,63 @@ const twice = (text: string): string =>
 
 describe("fields that do not go together", () => {
   it.each<[string, string, readonly Change[], string[]]>([
+    [
+      "readings by hand where no channel is typed",
+      dial,
+      [["item-1: {typed: true, unit: °C, resolution: 0.5}", "item-1: {instrument: readout, input: 2, unit: °C}"]],
+      [
+        "readingsByHand: {count:  | procedure.readingsByHand: no channel is typed. Leave this out, or write typed: true at the channel that a person reads.",
+      ],
+    ],
+    [
+      "a typed channel in another unit than its item",
+      dial,
+      [["item-1: {typed: true, unit: °C, resolution: 0.5}", "item-1: {typed: true, unit: mV}"]],
+      [
+        'item-1: {typed: true, un | bench.channels.item-1.unit: expected °C, because a "indication" is read on it; found mV.',
+      ],
+    ],
+    [
+      "a typed channel off the readout's display, for which the readout has no row",
+      byHand,
+      [
+        ["      - {unit: °C, percentOfReading: 0, absolute: 0.1, resolution: 0.01}\n", ""],
+        [", display: item}", "}"],
+      ],
+      [
+        'accuracy: # ± (percentOf | kit.readout.accuracy: there is no row for °C, in which the channel "reference" is read. Add it: {unit: °C, absolute: …, resolution: …}.',
+      ],
+    ],
+    [
+      "a source by hand beside one with a wire",
+      dial,
+      [["bench:\n", "bench:\n  source: by-hand\n"]],
+      [
+        "source: by-hand | bench.source: heat-source is the heat source and has a wire. Leave this out, or leave heat-source out.",
+      ],
+    ],
+    [
+      "typed items that are to be measured one by one",
+      dial,
+      [["  readingsByHand", "  items: each\n  readingsByHand"]],
+      ["items: each | procedure.items: items that are typed are read in rounds, all at one moment. Leave this out."],
+    ],
+    [
+      "a closing check that watches a reference which nobody watches",
+      byHand,
+      [["  decision:", "  closingCheck: {kind: ice-point, limit: 0.1}\n  decision:"]],
+      [
+        "closingCheck: {kind: ice | procedure.closingCheck.kind: the reference is read by hand, and this check watches it reading by reading. Write kind: first-point, or read the reference on an instrument.",
+      ],
+    ],
+    [
+      "the contact of a switch, typed",
+      temperatureSwitch,
+      [[/ {4}item-1: \{instrument: [^}]*\}/, "    item-1: {typed: true, unit: contact}"]],
+      [
+        "channel: item-1 | items[0].channel: the contact of TSH-118 changes within a second, which nobody types. Read it on an instrument.",
+      ],
+    ],
     [
       "an item's channel that is not on the bench",
       platinum,

@@ -5,13 +5,20 @@ import { readingsMappingSchema, type ReadingsMapping } from "./mapping.ts";
 /** What one column is for: `channel:NAME` holds the readings of that channel, `names` says of which channel its row is. */
 export type ColumnUse = "none" | "time" | "date" | "names" | "value" | "unit" | "pass" | "point" | `channel:${string}`;
 
+export interface UsedColumn {
+  readonly column: string;
+  readonly use: ColumnUse;
+  /** Unit of a channel's readings in the file, where it is not the channel's own: V, kΩ. */
+  readonly unit?: string | undefined;
+}
+
 /** A mapping as a person gives it column by column. */
 export interface ColumnUses {
   /** Line that names the columns. */
   readonly names: number;
   readonly order: ReadingsMapping["order"];
   readonly zone: string | null;
-  readonly uses: readonly { readonly column: string; readonly use: ColumnUse }[];
+  readonly uses: readonly UsedColumn[];
   /** The file's names of channels and the job's, where a column holds names. */
   readonly channelNames: Readonly<Record<string, string>>;
 }
@@ -40,8 +47,10 @@ export const mappingOf = ({ names, order, zone, uses, channelNames }: ColumnUses
       "input.invalid",
       `Two columns are said to hold ${singleWords[twice]}: ${columnsOf(twice).join(", ")}. Keep one of them.`,
     );
-  const channels = uses.flatMap(({ column, use }) =>
-    use.startsWith("channel:") ? [[column, { channel: use.slice("channel:".length) }] as const] : [],
+  const channels = uses.flatMap(({ column, use, unit }) =>
+    use.startsWith("channel:")
+      ? [[column, { channel: use.slice("channel:".length), ...(unit === undefined ? {} : { unit }) }] as const]
+      : [],
   );
   const repeated = channels.find(([, { channel }], index) =>
     channels.slice(0, index).some(([, earlier]) => earlier.channel === channel),
@@ -84,21 +93,23 @@ export const mappingOf = ({ names, order, zone, uses, channelNames }: ColumnUses
 /** A mapping as the uses of a sheet's columns; the other way round. */
 export const usesOf = (mapping: ReadingsMapping, sheet: Sheet): ColumnUses => {
   const same = (a: string | undefined, b: string) => a?.trim().toLowerCase() === b.trim().toLowerCase();
-  const useOf = (column: string): ColumnUse => {
+  const useOf = (column: string): Omit<UsedColumn, "column"> => {
     const { time, date, channel, value, unit, pass, point, channels = {} } = mapping;
     const plain = Object.entries({ time, date, names: channel, value, unit, pass, point }).find(([, name]) =>
       same(name, column),
     );
-    if (plain !== undefined) return plain[0] as ColumnUse;
+    if (plain !== undefined) return { use: plain[0] as ColumnUse };
     const held = Object.entries(channels).find(([name]) => same(name, column));
-    return held === undefined ? "none" : `channel:${held[1].channel}`;
+    if (held === undefined) return { use: "none" };
+    const { channel: name, unit: said } = held[1];
+    return { use: `channel:${name}`, ...(said === undefined ? {} : { unit: said }) };
   };
   const columns = namesRow(sheet, mapping.names)?.cells ?? [];
   return {
     names: mapping.names,
     order: mapping.order,
     zone: mapping.zone ?? null,
-    uses: columns.filter((column) => column !== "").map((column) => ({ column, use: useOf(column) })),
+    uses: columns.filter((column) => column !== "").map((column) => ({ column, ...useOf(column) })),
     channelNames: mapping.channelNames ?? {},
   };
 };

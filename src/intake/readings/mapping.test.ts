@@ -145,3 +145,23 @@ describe("the shape of a file", () => {
     expect(shape).toMatch(/^[0-9a-f]{16}$/);
   });
 });
+
+it("readings in a unit from which only the point is moved keep the digits that were read", () => {
+  const sheet = csv("t;Ref;TT-221\n0;0,1000110;100,035\n10;0,1000130;100,037\n");
+  const by = mapping({
+    time: "t",
+    channels: { Ref: { channel: "reference", unit: "kΩ" }, "TT-221": { channel: "item-1" } },
+  });
+  const readings = unwrap(read(sheet, by));
+  expect(readings.rows.map(({ channel, digits, value, unit }) => [channel, digits, value, unit])).toEqual([
+    ["reference", "100.0110", 100.011, "Ω"],
+    ["item-1", "100.035", 100.035, "Ω"],
+    ["reference", "100.0130", 100.013, "Ω"],
+    ["item-1", "100.037", 100.037, "Ω"],
+  ]);
+  const volts = mapping({ ...by, channels: { ...by.channels, Ref: { channel: "reference", unit: "V" } } });
+  expect(read(sheet, volts)).toMatchObject({
+    ok: false,
+    fault: { message: expect.stringContaining('is read in Ω, not in "V"') },
+  });
+});

@@ -29,7 +29,7 @@ export const readingsMappingSchema = z
       .record(column, z.strictObject({ channel: column, unit: column.optional() }))
       .optional()
       .describe(
-        "columns that hold readings, and the job's channel of each; the channel's own unit where none is given",
+        "columns that hold readings, and the job's channel of each; the channel's own unit where none is given, or one from which only the point is moved (V, kΩ)",
       ),
     channel: column.optional(),
     channelNames: z.record(z.string(), z.string()).optional().describe("the file's names of channels, and the job's"),

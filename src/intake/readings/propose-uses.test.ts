@@ -37,6 +37,11 @@ describe("what columns probably mean", () => {
     expect(uses).toEqual({ time: "time", "reference (mV)": "none", "TT-221 [Ohm]": "channel:item-1" });
   });
 
+  it("a unit from which only the point is moved is taken with it", () => {
+    const { uses } = proposeUses(sheet("time,reference (kOhm),TT-221", "0,0.1,100.1"), job, null);
+    expect(uses[1]).toEqual({ column: "reference (kOhm)", use: "channel:reference", unit: "kOhm" });
+  });
+
   it("no channel is taken twice", () => {
     const { uses } = proposed(job, "time,TT-221,TT-221 spare,reference", "0,100,100.1,100");
     expect(uses).toMatchObject({ "TT-221": "channel:item-1", "TT-221 spare": "none" });

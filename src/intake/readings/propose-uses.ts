@@ -1,6 +1,6 @@
 import type { Job } from "#calibration";
-import { unitMeant } from "../document/unit-meant.ts";
-import { namesRow, type ColumnUse, type ColumnUses } from "./column-uses.ts";
+import { namesRow, type ColumnUse, type ColumnUses, type UsedColumn } from "./column-uses.ts";
+import { decimalUnit } from "./decimal-unit.ts";
 import type { Sheet, SheetRow } from "./csv-table.ts";
 
 /** So many rows below the names are looked at. */
@@ -66,9 +66,10 @@ const knownChannels = ({ bench, kit, items }: Job): Known[] =>
   }));
 
 /** The unit in a name such as "Ref (Ohm)" or "TT-1 [mV]"; null where none is said. */
-const unitIn = (column: string): { readonly unit: string | undefined } | null => {
+const unitIn = (column: string) => {
   const said = /[([]\s*([^)\]]+?)\s*[)\]]/.exec(column)?.[1] ?? /[,/]\s*([^\s,/]+)$/.exec(column)?.[1];
-  return said === undefined ? null : { unit: unitMeant(said) };
+  const meant = said === undefined ? undefined : decimalUnit(said);
+  return said === undefined || meant === undefined ? null : { said, ...meant };
 };
 
 const channelOf = (column: string, known: readonly Known[], taken: ReadonlySet<string>): string | undefined => {
@@ -80,7 +81,7 @@ const channelOf = (column: string, known: readonly Known[], taken: ReadonlySet<s
     (each) =>
       !taken.has(each.channel) &&
       // What is said to be in another unit is not taken for it: a person must see to that.
-      (unit?.unit === undefined || unit.unit === each.unit) &&
+      (unit === null || unit.unit === each.unit) &&
       each.names.some((name) => name.length > 1 && said.has(name)),
   )?.channel;
 };
@@ -111,20 +112,21 @@ export const proposeUses = (sheet: Sheet, job: Job, zone: string | null): Column
   const timeAt = columns.findIndex(
     (column, index) => index !== dateOnly && (timeNames.test(column) || all(index, clock) || all(index, dated)),
   );
-  const useOf = (column: string, index: number): ColumnUse => {
-    if (index === timeAt) return "time";
-    if (index === dateOnly && timeAt >= 0 && all(timeAt, clock)) return "date";
+  const useOf = (column: string, index: number): Omit<UsedColumn, "column"> => {
+    if (index === timeAt) return { use: "time" };
+    if (index === dateOnly && timeAt >= 0 && all(timeAt, clock)) return { use: "date" };
     const channel = channelOf(column, known, taken);
     if (channel !== undefined) {
       taken.add(channel);
-      return `channel:${channel}`;
+      const unit = unitIn(column);
+      return { use: `channel:${channel}`, ...(unit === null || unit.places === 0 ? {} : { unit: unit.said }) };
     }
     const found = singleNames.find(([use, pattern]) => !used.has(use) && pattern.test(column))?.[0] ?? "none";
     used.add(found);
-    return found;
+    return { use: found };
   };
   const uses = columns
-    .map((column, index) => ({ column, use: column === "" ? ("none" as const) : useOf(column, index) }))
+    .map((column, index): UsedColumn => ({ column, ...(column === "" ? { use: "none" } : useOf(column, index)) }))
     .filter(({ column }) => column !== "");
   const wide = taken.size > 0;
   const long = !wide && used.has("names") && used.has("value");

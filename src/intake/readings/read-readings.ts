@@ -2,9 +2,9 @@ import { failure, success, type Outcome } from "#fault";
 import { plannedPoints, type Job } from "#calibration";
 import { fieldsFault, type FieldError } from "../document/field-error.ts";
 import { suggestion } from "../document/nearest-word.ts";
-import { unitMeant } from "../document/unit-meant.ts";
 import { numberCell, passCell, pointCell, timeCell, type CellTime } from "./cell-values.ts";
 import { namedTable, readCsvSheet, type ColumnName, type CsvRow, type CsvTable, type Sheet } from "./csv-table.ts";
+import { decimalUnit, movedPoint, type DecimalUnit } from "./decimal-unit.ts";
 import { mappedTable, type ReadingsMapping } from "./mapping.ts";
 import type { FileReading, Readings } from "./readings.ts";
 
@@ -79,7 +79,8 @@ class RowReader {
       point === undefined
     )
       return undefined;
-    return { line: row.line, moment, channel, ...value, unit, pass, point };
+    const digits = movedPoint(value.digits, unit.places);
+    return { line: row.line, moment, channel, value: Number(digits), digits, unit: unit.unit, pass, point };
   }
 
   #channel(name: string): Outcome<string> {
@@ -92,15 +93,16 @@ class RowReader {
     );
   }
 
-  #unit(channel: string, text: string): Outcome<FileReading["unit"]> {
+  /** The channel's own unit, or one from which only the decimal point has to be moved. */
+  #unit(channel: string, text: string): Outcome<DecimalUnit> {
     const right = this.#job.bench.channels[channel]!.unit;
-    const unit = unitMeant(text);
-    if (unit === right) return success(unit);
+    const unit = decimalUnit(text);
+    if (unit?.unit === right) return success(unit);
     if (text === "")
       return failure("input.invalid", `the unit is missing. The channel "${channel}" is read in ${right}.`);
     return failure(
       "input.invalid",
-      `the channel "${channel}" is read in ${right}, not in ${unit ?? `"${text.slice(0, 20)}"`}. Convert the values, or correct the unit.`,
+      `the channel "${channel}" is read in ${right}, not in ${unit?.places === 0 ? unit.unit : `"${text.slice(0, 20)}"`}. Convert the values, or correct the unit.`,
     );
   }
 

@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { crc32, deflateRawSync } from "node:zlib";
+import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { readSheetsApart } from "./read-sheets-apart.ts";
 import { repackedWorkbook } from "./repacked-workbook.ts";
@@ -28,6 +29,17 @@ const archive = (name: string, content: Buffer, says = content.length): Buffer =
   end.writeUInt32LE(entry.length + name.length, 12);
   end.writeUInt32LE(30 + name.length + packed.length, 16);
   return Buffer.concat([header, Buffer.from(name), packed, entry, Buffer.from(name), end]);
+};
+
+/** The parts of an archive that is not compressed, one after the other. */
+const contentsOf = (plain: Buffer): string[] => {
+  const contents: string[] = [];
+  for (let at = 0; plain.readUInt32LE(at) === 0x0403_4b50;) {
+    const begins = at + 30 + plain.readUInt16LE(at + 26);
+    at = begins + plain.readUInt32LE(at + 18);
+    contents.push(plain.toString("latin1", begins, at));
+  }
+  return contents;
 };
 
 const bomb = (says?: number) => archive("xl/worksheets/sheet1.xml", Buffer.alloc(200_000_000), says);
@@ -60,6 +72,29 @@ describe("a workbook's archive", () => {
       fault: { message: expect.stringContaining("no whole XLSX workbook") },
     });
   });
+});
+
+it("bytes that were changed anywhere are refused, or change nothing (seed 2711)", () => {
+  const whole = repackedWorkbook(workbook, "wide.xlsx", 10_000_000);
+  if (!whole.ok) throw new Error(whole.fault.message);
+  const original = new Set(contentsOf(whole.value));
+  fc.assert(
+    fc.property(
+      fc.array(fc.tuple(fc.nat({ max: workbook.length - 1 }), fc.integer({ min: 1, max: 255 })), {
+        minLength: 1,
+        maxLength: 4,
+      }),
+      (changes) => {
+        const changed = Buffer.from(workbook);
+        for (const [at, by] of changes) changed[at] = changed[at]! ^ by;
+        const outcome = repackedWorkbook(changed, "changed.xlsx", 10_000_000);
+        // Names, times and the number of parts may have changed; what is in a part may not.
+        if (outcome.ok) for (const content of contentsOf(outcome.value)) expect(original).toContain(content);
+        else expect(outcome.fault.code).toBe("input.malformed");
+      },
+    ),
+    { seed: 2711, numRuns: 500 },
+  );
 });
 
 describe("on a thread of its own", () => {

@@ -1,4 +1,4 @@
-import { constants, crc32, inflateRawSync } from "node:zlib";
+import { crc32, inflateRawSync } from "node:zlib";
 import { failure, success, type Outcome } from "#fault";
 
 /** More parts than any workbook of readings has. */
@@ -17,7 +17,7 @@ interface Part {
 const unpackedAs = (method: number, packed: Buffer, most: number): Buffer | null => {
   if (method === 0) return packed.length > most ? null : packed;
   if (method !== 8) return null;
-  return inflateRawSync(packed, { maxOutputLength: Math.max(1, most), finishFlush: constants.Z_SYNC_FLUSH });
+  return inflateRawSync(packed, { maxOutputLength: Math.max(1, most) });
 };
 
 /** The parts that the archive's own list names, as far as they are of use to a reader of cells. */
@@ -35,13 +35,15 @@ const partsOf = (archive: Buffer, most: number): readonly Part[] | null => {
     const [method, packed] = [archive.readUInt16LE(at + 10), archive.readUInt32LE(at + 20)];
     const lengths = [28, 30, 32].map((place) => archive.readUInt16LE(at + place));
     const local = archive.readUInt32LE(at + 42);
+    const sum = at + 16;
     const name = archive.subarray(at + 46, at + 46 + lengths[0]!);
     at += 46 + lengths[0]! + lengths[1]! + lengths[2]!;
     if (!/\.(xml|rels)$/i.test(name.toString("utf8"))) continue;
     if (archive.readUInt32LE(local) !== localRecord) return null;
     const begins = local + 30 + archive.readUInt16LE(local + 26) + archive.readUInt16LE(local + 28);
     const content = unpackedAs(method, archive.subarray(begins, begins + packed), left);
-    if (content === null) return null;
+    // A part that is not what the archive says of it is damaged: nothing is read out of half of it.
+    if (content === null || crc32(content) !== archive.readUInt32LE(sum)) return null;
     left -= content.length;
     parts.push({ name, content });
   }

@@ -1,6 +1,7 @@
+import { createHash } from "node:crypto";
 import { brotliCompressSync, brotliDecompressSync, constants } from "node:zlib";
 import { ByteReader, ByteWriter } from "./columns.ts";
-import { ReadingsReader, ReadingsWriter, readingsLine } from "./readings.ts";
+import { ReadingsReader, ReadingsWriter, readingsLine, type ReadingsLine } from "./readings.ts";
 
 /**
  * Lines of text in few bytes, and back to the same text. Blocks of readings go into columns; every other line goes in as it
@@ -14,12 +15,12 @@ const form = 1;
 const quality = 7;
 
 /** Lines without a line feed in them. */
-const packed = (lines: readonly string[]): Buffer => {
+const packed = (lines: readonly string[], apart: (line: string) => ReadingsLine | null): Buffer => {
   const kinds = new ByteWriter();
   const plain: string[] = [];
   const readings = new ReadingsWriter();
   for (const line of lines) {
-    const taken = readingsLine(line);
+    const taken = apart(line);
     if (taken === null) plain.push(line);
     kinds.count(taken === null ? 0 : 1 + readings.take(taken));
   }
@@ -66,14 +67,50 @@ const decompressed = (block: Uint8Array): Buffer => {
   }
 };
 
+/** Whether a block gives the very same lines back. */
+const givesBack = (block: Buffer, lines: readonly string[]): boolean => {
+  const back = unpackLines(block);
+  return back.length === lines.length && back.every((line, index) => line === lines[index]);
+};
+
 /**
- * Packs lines into a block, and reads it back before it is given out: what does not come back to the very same text is an
- * error, and nothing may be put in the place of the lines.
+ * Packs lines into a block, and reads it back before it is given out. What would not come back to the very same text is a
+ * `RangeError`, and nothing may be put in the place of the lines.
  */
 export const packLines = (lines: readonly string[]): Buffer => {
-  const block = packed(lines);
-  const back = unpackLines(block);
-  if (back.length !== lines.length || back.some((line, index) => line !== lines[index]))
-    throw new RangeError("The block does not give its lines back.");
-  return block;
+  const block = packed(lines, readingsLine);
+  if (givesBack(block, lines)) return block;
+  const plain = packed(lines, () => null);
+  if (givesBack(plain, lines)) return plain;
+  throw new RangeError("The block does not give its lines back.");
+};
+
+/** A block with the SHA-256 of its bytes, in hexadecimal: bytes of it may say nothing, and are watched too. */
+export const sealed = (lines: readonly string[]): { readonly bytes: Buffer; readonly sum: string } => {
+  const bytes = packLines(lines);
+  return { bytes, sum: sumOf(bytes) };
+};
+
+const sumOf = (bytes: Uint8Array): string => createHash("sha256").update(bytes).digest("hex");
+
+/** The lines of a stored block, or a few words that say why they do not hold. */
+export const opened = ({
+  first,
+  last,
+  bytes,
+  sum,
+}: {
+  first: number;
+  last: number;
+  bytes: Uint8Array;
+  sum: string;
+}): string[] | string => {
+  if (sumOf(bytes) !== sum) return "its bytes were changed.";
+  try {
+    const lines = unpackLines(bytes);
+    return lines.length === last - first + 1 ? lines : `it holds ${lines.length} of them.`;
+  } catch (thrown) {
+    if (!(thrown instanceof RangeError || thrown instanceof SyntaxError || thrown instanceof TypeError)) throw thrown;
+    return "it cannot be read any more.";
+  }
 };

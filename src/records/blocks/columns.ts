@@ -152,6 +152,11 @@ const fromBits = (bits: bigint): number => {
   return scratch.getFloat64(0);
 };
 
+const finite = (value: number): number => {
+  if (Number.isFinite(value)) return value;
+  throw new RangeError("A number in the block is none.");
+};
+
 /** A decimal number of so many digits behind its point. Division by a power of ten up to 10^22 is correctly rounded. */
 const decimal = (digits: number, places: number): number => digits / 10 ** places;
 
@@ -176,7 +181,8 @@ export class NumberColumn {
 
   /** Digits go to one writer, what is beside them to another, so that each is a run of like bytes. */
   write(value: number, digits: ByteWriter, beside: ByteWriter): void {
-    const whole = Math.round(value * 10 ** this.#places);
+    // Never minus zero: a whole number has no sign of its own there.
+    const whole = Math.round(value * 10 ** this.#places) + 0;
     const near = Math.abs(whole) < largest ? bitsOf(value) - bitsOf(decimal(whole, this.#places)) : nearest;
     if (near >= nearest || near <= -nearest) {
       beside.byte(1);
@@ -194,12 +200,12 @@ export class NumberColumn {
 
   read(digits: ByteReader, beside: ByteReader): number {
     const how = beside.byte();
-    if (how === 1) return beside.double();
+    if (how === 1) return finite(beside.double());
     const near = how === 2 ? BigInt(beside.signed()) : 0n;
     const whole = digits.signed() + this.#expected();
     this.#follow(whole);
     const value = decimal(whole, this.#places);
-    return near === 0n ? value : fromBits(bitsOf(value) + near);
+    return finite(near === 0n ? value : fromBits(bitsOf(value) + near));
   }
 
   #expected(): number {

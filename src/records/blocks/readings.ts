@@ -14,7 +14,7 @@ export interface ReadingsLine {
 }
 
 const isNumbers = (value: unknown): value is number[] =>
-  Array.isArray(value) && value.every((each) => typeof each === "number");
+  Array.isArray(value) && value.every((each) => Number.isFinite(each));
 
 const isTexts = (value: unknown): value is string[] =>
   Array.isArray(value) && value.every((each) => typeof each === "string");
@@ -24,11 +24,19 @@ const opening = /^\{"at":/;
 /** A line taken apart; null where it is no block of readings whose parts give the very same line again. */
 export const readingsLine = (line: string): ReadingsLine | null => {
   if (!opening.test(line) || !line.includes('"kind":"readings-taken"')) return null;
+  try {
+    return takenApart(line);
+  } catch {
+    return null;
+  }
+};
+
+const takenApart = (line: string): ReadingsLine | null => {
   const { n, at, times, values, wire, ...rest } = JSON.parse(line) as Record<string, unknown>;
-  if (typeof n !== "number" || !Number.isSafeInteger(n) || n < 0 || typeof at !== "number") return null;
+  if (typeof n !== "number" || !Number.isSafeInteger(n) || n < 0 || !Number.isFinite(at)) return null;
   if (!isNumbers(times) || !isNumbers(values) || times.length !== values.length) return null;
   if (wire !== undefined && (!isTexts(wire) || wire.length !== values.length)) return null;
-  const parts = { like: canonicalJson(rest), n, at, times, values, wire: wire ?? null };
+  const parts = { like: canonicalJson(rest), n, at: at as number, times, values, wire: wire ?? null };
   return lineOf(parts) === line ? parts : null;
 };
 
@@ -49,7 +57,10 @@ class Shape {
     const values = this.lines.flatMap((line) => line.values);
     const first = this.lines.find(({ wire }) => wire !== null)?.wire?.[0];
     const form = first === undefined ? null : wireForm(first);
-    const places = { times: usualDecimals([...times, ...this.lines.map(({ at }) => at)]), values: usualDecimals(values) };
+    const places = {
+      times: usualDecimals([...times, ...this.lines.map(({ at }) => at)]),
+      values: usualDecimals(values),
+    };
     to.text(this.like);
     to.text(JSON.stringify({ lines: this.lines.length, form, places }));
     const columns = new Columns(places);

@@ -1,7 +1,7 @@
 import type { Kysely, Transaction } from "kysely";
 import { chainStart, link } from "../chain/chain.ts";
 import type { Tables } from "../storage/tables.ts";
-import { packLines, unpackLines } from "./block.ts";
+import { opened, sealed } from "./block.ts";
 
 /** A line of a run's log as it is stored. */
 export interface StoredLine {
@@ -31,23 +31,26 @@ const blockLength = 1 << 20;
 const lines = (count: number, first: number): string =>
   count === 1 ? `Entry ${first}` : `Entries ${first} to ${first + count - 1}`;
 
+interface Block {
+  readonly first: number;
+  readonly last: number;
+  readonly hash: string;
+  readonly sum: string;
+  readonly bytes: Uint8Array;
+}
+
+const blockColumns = ["first", "last", "hash", "sum", "bytes"] as const;
+
 /** The lines of a sealed block with their hashes; or why they do not hold. The hash of the last was kept beside the block. */
-const openBlock = (
-  { first, last, hash, bytes }: { first: number; last: number; hash: string; bytes: Uint8Array },
-  before: string,
-): StoredLine[] | BrokenLine => {
-  const count = last - first + 1;
-  const broken = (why: string): BrokenLine => new BrokenLine(first, `${lines(count, first)} stand in one block: ${why}`);
-  try {
-    const texts = unpackLines(bytes);
-    if (texts.length !== count) return broken(`it holds ${texts.length} of them.`);
-    let at = before;
-    const opened = texts.map((text, index) => ({ n: first + index, text, hash: (at = link(at, text)) }));
-    return at === hash ? opened : broken("it was changed, or an entry before it was exchanged.");
-  } catch (thrown) {
-    if (!(thrown instanceof RangeError || thrown instanceof SyntaxError || thrown instanceof TypeError)) throw thrown;
-    return broken("it cannot be read any more.");
-  }
+const openBlock = (block: Block, before: string): StoredLine[] | BrokenLine => {
+  const { first, last, hash } = block;
+  const broken = (why: string): BrokenLine =>
+    new BrokenLine(first, `${lines(last - first + 1, first)} stand in one block: ${why}`);
+  const texts = opened(block);
+  if (typeof texts === "string") return broken(texts);
+  let at = before;
+  const held = texts.map((text, index) => ({ n: first + index, text, hash: (at = link(at, text)) }));
+  return at === hash ? held : broken("it was changed, or an entry before it was exchanged.");
 };
 
 /** Follows rows from the hash before them; the first that does not join on ends it. */
@@ -93,7 +96,7 @@ export async function* runLines(
     // Blocks first: what is sealed while this goes on was a row before, and is found as a block then.
     const block = await database
       .selectFrom("run_segments")
-      .select(["first", "last", "hash", "bytes"])
+      .select(blockColumns)
       .where("number", "=", number)
       .where("last", ">=", next)
       .orderBy("first")
@@ -101,17 +104,20 @@ export async function* runLines(
       .executeTakeFirst();
     if (block !== undefined) {
       if (block.first > next) {
-        yield new BrokenLine(next, `Entry ${next} is missing; a block that begins with entry ${block.first} stands there.`);
+        yield new BrokenLine(
+          next,
+          `Entry ${next} is missing; a block that begins with entry ${block.first} stands there.`,
+        );
         return;
       }
       // A block sealed meanwhile may begin with lines that were given out as rows already; it is followed from its start.
       const before = block.first === next ? hash : await hashBefore(database, number, block.first);
-      const opened = openBlock(block, before);
-      if (opened instanceof BrokenLine) {
-        yield opened;
+      const held = openBlock(block, before);
+      if (held instanceof BrokenLine) {
+        yield held;
         return;
       }
-      yield opened.slice(next - block.first);
+      yield held.slice(next - block.first);
       next = block.last + 1;
       hash = block.hash;
       continue;
@@ -183,7 +189,7 @@ export const blockOf = async (
 ): Promise<StoredLine[] | BrokenLine | null> => {
   const block = await database
     .selectFrom("run_segments")
-    .select(["first", "last", "hash", "bytes"])
+    .select(blockColumns)
     .where("number", "=", number)
     .where("first", "<=", n)
     .where("last", ">=", n)
@@ -216,7 +222,7 @@ export const sealLines = async (
   const last = taken.at(-1)!;
   await transaction
     .insertInto("run_segments")
-    .values({ number, first, last: last.n, hash: last.hash, bytes: packLines(taken.map(({ text }) => text)) })
+    .values({ number, first, last: last.n, hash: last.hash, ...sealed(taken.map(({ text }) => text)) })
     .execute();
   await transaction.deleteFrom("run_events").where("number", "=", number).where("n", "<=", last.n).execute();
   return true;

@@ -57,9 +57,13 @@ export const backupDatabase = async (database: string, to: string): Promise<Back
   const part = `${file}.part`;
   try {
     if (await isThere(file))
-      throw new Fault("records.conflict", `${file} is there already, and a backup is never written over. Name another.`, {
-        data: { file },
-      });
+      throw new Fault(
+        "records.conflict",
+        `${file} is there already, and a backup is never written over. Name another.`,
+        {
+          data: { file },
+        },
+      );
     await mkdir(dirname(file), { recursive: true });
     await rm(part, { force: true });
     try {

@@ -157,7 +157,9 @@ describe("what is said of a ledger's file alone [R22]", () => {
   const lines = (): string[] => Buffer.from(intact.files.get(exportNames.ledger)!).toString("utf8").split("\n");
 
   const checkLines = (changed: readonly string[]) =>
-    checkRecords(new ExportSource(intact.with(exportNames.ledger, Buffer.from(changed.join("\n"))), { ledgerOnly: true }));
+    checkRecords(
+      new ExportSource(intact.with(exportNames.ledger, Buffer.from(changed.join("\n"))), { ledgerOnly: true }),
+    );
 
   it("an entry that was changed is named, and all others are said to hold", async () => {
     const count = lines().length - 2;

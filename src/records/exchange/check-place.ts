@@ -40,17 +40,25 @@ export const recordsPlace = async (path: string): Promise<RecordsPlace | null> =
   try {
     if ((await stat(path)).isDirectory()) {
       if (await isThere(join(path, exportNames.ledger))) return "export";
-      return (await isThere(databaseFile(path))) ? "data-folder" : null;
+      if (await isThere(databaseFile(path))) return "data-folder";
+      throw new Fault("input.invalid", `${path} is a folder, and neither of records nor an export of them.`, {
+        data: { path },
+      });
     }
     const begins = await beginning(path, 4096);
     if (begins.startsWith("SQLite format 3\0")) return "backup";
     return /^\{"at":"[^"]*","author":/.test(begins) ? "ledger" : null;
   } catch (thrown) {
+    if (thrown instanceof Fault) throw thrown;
     const code = thrown instanceof Error && "code" in thrown ? String(thrown.code) : "";
-    throw new Fault("input.invalid", `${path} cannot be read (${code}). Give the path of a file or folder that is there.`, {
-      data: { path },
-      cause: thrown,
-    });
+    throw new Fault(
+      "input.invalid",
+      `${path} cannot be read (${code}). Give the path of a file or folder that is there.`,
+      {
+        data: { path },
+        cause: thrown,
+      },
+    );
   }
 };
 

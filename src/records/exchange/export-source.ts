@@ -10,13 +10,13 @@ import { fileLines } from "./file-lines.ts";
 export const exportNames = {
   ledger: "ledger.jsonl",
   log: (run: string): string => `runs/${run}.log.jsonl`,
-  certificate: ({ number, kind }: CertificateFile): string =>
-    `certificates/${encodeURIComponent(number)}.${kind}`,
+  certificate: ({ number, kind }: CertificateFile): string => `certificates/${encodeURIComponent(number)}.${kind}`,
   manifest: "manifest.json",
 } as const;
 
 /** What the last line of a ledger's file says: how many entries there are, and the hash of the last. */
-export const endLine = (entries: number, head: string): string => canonicalJson({ entries, format: ledgerFormat, head });
+export const endLine = (entries: number, head: string): string =>
+  canonicalJson({ entries, format: ledgerFormat, head });
 
 interface End {
   readonly entries: number;
@@ -95,7 +95,9 @@ export class ExportSource implements RecordsSource {
     if (this.#ledgerOnly) return null;
     return (await this.#files.names()).flatMap((name) => {
       const [, number, kind] = certificateName.exec(name) ?? [];
-      return number === undefined ? [] : [{ number: decodeURIComponent(number), kind: kind as CertificateFile["kind"] }];
+      return number === undefined
+        ? []
+        : [{ number: decodeURIComponent(number), kind: kind as CertificateFile["kind"] }];
     });
   }
 

@@ -25,9 +25,13 @@ const isThere = async (path: string, mode = constants.F_OK): Promise<boolean> =>
  */
 export const copyDatabase = async (file: string, to: string): Promise<void> => {
   if (!(await isThere(file)))
-    throw new Fault("records.not-found", `There are no records at ${file}. Name the folder of a station, or a backup.`, {
-      data: { file },
-    });
+    throw new Fault(
+      "records.not-found",
+      `There are no records at ${file}. Name the folder of a station, or a backup.`,
+      {
+        data: { file },
+      },
+    );
   try {
     if (await isThere(join(file, ".."), constants.W_OK)) {
       const source = new Database(file, { readonly: true });
@@ -59,8 +63,7 @@ export const withSnapshot = async <T>(file: string, act: (database: Kysely<Table
     const open = new Kysely<Tables>({ dialect: new RecordsDialect(database) });
     try {
       const version = recordsVersion(database, file);
-      if (version === 0)
-        throw new Fault("records.damaged", `${file} holds no records.`, { data: { file } });
+      if (version === 0) throw new Fault("records.damaged", `${file} holds no records.`, { data: { file } });
       migrate(database, version, () => new Date().toISOString());
       return await act(open);
     } catch (thrown) {

@@ -1,5 +1,5 @@
 import type { Kysely, Transaction } from "kysely";
-import { packLines, unpackLines } from "../blocks/block.ts";
+import { opened, sealed } from "../blocks/block.ts";
 import { canonicalJson } from "../chain/canonical-json.ts";
 import { chainStart } from "../chain/chain.ts";
 import type { Tables } from "../storage/tables.ts";
@@ -39,7 +39,7 @@ export async function* ledgerEntries(
   database: Kysely<Tables>,
   station: string,
 ): AsyncGenerator<readonly StoredEntry[] | BrokenEntry> {
-  for (let next = 0; ; ) {
+  for (let next = 0; ;) {
     const block = await database
       .selectFrom("ledger_segments")
       .selectAll()
@@ -50,8 +50,8 @@ export async function* ledgerEntries(
       .executeTakeFirst();
     if (block !== undefined) {
       // What stands behind a block that cannot be read is followed from the hash that was kept of its end.
-      const opened = openBlock(block, await hashBefore(database, station, block.first));
-      yield opened instanceof BrokenEntry ? opened : opened.slice(Math.max(0, next - block.first));
+      const held = openBlock(block, await hashBefore(database, station, block.first));
+      yield held instanceof BrokenEntry ? held : held.slice(Math.max(0, next - block.first));
       next = block.last + 1;
       continue;
     }
@@ -91,15 +91,16 @@ export const sealedEntries = async (database: Kysely<Tables>, station: string): 
   return (last ?? -1) + 1;
 };
 
-type Block = { station: string; first: number; last: number; hash: string; bytes: Uint8Array };
+type Block = { station: string; first: number; last: number; hash: string; sum: string; bytes: Uint8Array };
 
-const openBlock = ({ station, first, last, hash, bytes }: Block, before: string): StoredEntry[] | BrokenEntry => {
+const openBlock = (block: Block, before: string): StoredEntry[] | BrokenEntry => {
+  const { station, first, last, hash } = block;
   const broken = (why: string): BrokenEntry =>
     new BrokenEntry(first, `Entries ${first} to ${last} stand in one block: ${why}`);
+  const said = opened(block);
+  if (typeof said === "string") return broken(said);
+  let predecessor = before;
   try {
-    const said = unpackLines(bytes);
-    if (said.length !== last - first + 1) return broken(`it holds ${said.length} of them.`);
-    let predecessor = before;
     const entries = said.map((each, index) => {
       const text = inPlace(each, station, first + index, predecessor);
       predecessor = hashOf(text);
@@ -107,7 +108,7 @@ const openBlock = ({ station, first, last, hash, bytes }: Block, before: string)
     });
     return predecessor === hash ? entries : broken("it was changed, or an entry before it was exchanged.");
   } catch (thrown) {
-    if (!(thrown instanceof RangeError || thrown instanceof SyntaxError || thrown instanceof TypeError)) throw thrown;
+    if (!(thrown instanceof SyntaxError)) throw thrown;
     return broken("it cannot be read any more.");
   }
 };
@@ -133,15 +134,11 @@ export const sealEntries = async (transaction: Transaction<Tables>, station: str
     first: first.number,
     last: last.number,
     hash: last.hash,
-    bytes: packLines(taken.map(({ text }) => withoutPlace(text))),
+    ...sealed(taken.map(({ text }) => withoutPlace(text))),
   };
   const back = openBlock(block, predecessor);
   if (back instanceof BrokenEntry || back.some(({ text }, index) => text !== taken[index]!.text)) return false;
   await transaction.insertInto("ledger_segments").values(block).execute();
-  await transaction
-    .deleteFrom("ledger")
-    .where("station", "=", station)
-    .where("number", "<=", last.number)
-    .execute();
+  await transaction.deleteFrom("ledger").where("station", "=", station).where("number", "<=", last.number).execute();
   return true;
 };

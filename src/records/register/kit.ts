@@ -60,7 +60,12 @@ export const saveKit = async (writer: LedgerWriter, kit: Kit, author: string, re
         { data: { entry: entry.id, revision: entry.revision, kind } },
       );
     }
-    await writer.enter({ kind: "kit-revised", author, reason, body: { kind, entry: JSON.parse(text) } as KitEntryBody });
+    await writer.enter({
+      kind: "kit-revised",
+      author,
+      reason,
+      body: { kind, entry: JSON.parse(text) } as KitEntryBody,
+    });
   }
 };
 

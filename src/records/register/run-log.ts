@@ -56,7 +56,12 @@ export const logEvents = async (
     if (block instanceof BrokenLine) throw brokenLog(run, block);
     for (const line of block ?? []) if (wanted.has(line.n)) found.set(line.n, line.text);
   }
-  for (const [n, text] of await rowEvents(database, run, number, [...wanted].filter((n) => !found.has(n))))
+  for (const [n, text] of await rowEvents(
+    database,
+    run,
+    number,
+    [...wanted].filter((n) => !found.has(n)),
+  ))
     found.set(n, text);
   return numbers.map((n) => {
     const text = found.get(n);

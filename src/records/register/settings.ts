@@ -8,6 +8,11 @@ export const readSetting = async (database: Kysely<Tables>, name: string): Promi
   return row === undefined ? undefined : (JSON.parse(row.value) as unknown);
 };
 
-export const writeSetting = async (writer: LedgerWriter, name: string, value: unknown, author: string): Promise<void> => {
+export const writeSetting = async (
+  writer: LedgerWriter,
+  name: string,
+  value: unknown,
+  author: string,
+): Promise<void> => {
   await writer.enter({ kind: "setting-changed", author, body: { name, value } });
 };

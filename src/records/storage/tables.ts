@@ -12,6 +12,7 @@ export interface Tables {
     first: Kept<number>;
     last: Kept<number>;
     hash: Kept<string>;
+    sum: Kept<string>;
     bytes: Kept<Uint8Array>;
   };
   run_segments: {
@@ -19,6 +20,7 @@ export interface Tables {
     first: Kept<number>;
     last: Kept<number>;
     hash: Kept<string>;
+    sum: Kept<string>;
     bytes: Kept<Uint8Array>;
   };
   runs: {

@@ -30,6 +30,7 @@ import {
 } from "#instruments";
 import type { KnownInstrument, Records } from "#records";
 import type { Conversations, EndedBy } from "../live/conversations.ts";
+import { kitOnBench } from "./kit-on-bench.ts";
 import { instrumentLine } from "./instrument-line.ts";
 
 export interface BenchDeskOptions {
@@ -126,6 +127,7 @@ export class BenchDesk {
       ),
       forms: { ...addressForms },
       instruments,
+      kit: await kitOnBench(records),
     };
   }
 
@@ -273,7 +275,8 @@ export class BenchDesk {
         "run.not-allowed",
         `Nothing has answered at ${at} by entry "${of}" since the station began, so there is nothing to keep. Try it first.`,
       );
-    return this.#shown(await this.#options.records.keepInstrument({ name, entry: of, role: entry.role, at, ...heard }));
+    const kept = await this.#options.records.keepInstrument({ name, entry: of, role: entry.role, at, ...heard });
+    return this.#shown(kept, await kitOnBench(this.#options.records));
   }
 
   async letGo(name: string): Promise<KeptInstrument[]> {
@@ -329,14 +332,16 @@ export class BenchDesk {
     throw new Fault("input.invalid", `The catalogue has no entry "${name}". There are: ${known}.`);
   }
 
-  #shown(known: KnownInstrument): KeptInstrument {
+  #shown(known: KnownInstrument, kit: BenchAnswer["kit"]): KeptInstrument {
     const { name, entry, role, at, said, answered } = known;
     const title = this.#options.catalog.find((each) => each.entry === entry)?.title ?? null;
     const usedBy = this.#options.conversations.usedBy(at);
-    return { name, entry, title, role, at, said, answered, usedBy, line: instrumentLine(known) };
+    const own = kit.find((each) => each.entry === name && each.kind === role) ?? null;
+    return { name, entry, title, role, at, said, answered, usedBy, line: instrumentLine(known), kit: own };
   }
 
   async #instruments(): Promise<KeptInstrument[]> {
-    return (await this.#options.records.listInstruments()).map((known) => this.#shown(known));
+    const kit = await kitOnBench(this.#options.records);
+    return (await this.#options.records.listInstruments()).map((known) => this.#shown(known, kit));
   }
 }

@@ -7,7 +7,7 @@ import {
   type Language,
 } from "#certificates";
 import type { CertificateSummary, ResultAnswer, Validation } from "#contract";
-import type { RunOpened } from "#calibration";
+import type { Job, RunOpened } from "#calibration";
 import { Fault } from "#fault";
 import type { Records } from "#records";
 import { fileName } from "../http/downloads.ts";
@@ -29,6 +29,12 @@ export const refuseStops = ({ stops, warnings }: IssueCheck): void => {
       data: { stops, warnings },
     },
   );
+};
+
+/** The job's own number, with -2, -3 … after certificates that hold no longer; else the year and the place in the order of issue. */
+const numberFor = ({ certificate }: Job, day: string, sequence: number, earlier: number): string => {
+  if (certificate === undefined) return `${day.slice(0, 4)}-${String(sequence).padStart(4, "0")}`;
+  return earlier === 0 ? certificate : `${certificate}-${earlier + 1}`;
 };
 
 /** From a run to its certificate, and certificates that were issued. */
@@ -88,23 +94,18 @@ export class CertificateDesk {
   }
 
   /**
-   * Issues the certificate of an ended run. Its number is the job's own where the job gives one, else the year and the
-   * certificate's place in the order of issue. What the check forbids is refused, and then no place is taken.
+   * Issues the certificate of an ended run, where none of it holds. Its number is the job's own where the job gives one, else
+   * the year and the certificate's place in the order of issue. What the check forbids is refused, and then no place is taken.
    */
-  async issue(
-    run: string,
-    authorisedBy: string,
-    at: Date,
-    terms: CertificateTerms = {},
-  ): Promise<CertificateSummary> {
-    const { certificate, outcome } = await this.#records.readRun(run);
-    if (certificate !== null) {
+  async issue(run: string, authorisedBy: string, at: Date, terms: CertificateTerms = {}): Promise<CertificateSummary> {
+    const { outcome } = await this.#records.readRun(run);
+    const { certificates: earlier } = await this.#records.listCertificates({ run, limit: 500 });
+    const holding = earlier.find(({ withdrawn, replacedBy }) => withdrawn === null && replacedBy === null);
+    if (holding !== undefined) {
       throw new Fault(
         "records.conflict",
-        `Run ${run} has certificate ${certificate} already. A certificate is issued once: amend that one, or measure again for a new one.`,
-        {
-          data: { number: certificate },
-        },
+        `Run ${run} has certificate ${holding.number} already. A certificate is issued once: amend that one, or measure again for a new one.`,
+        { data: { number: holding.number } },
       );
     }
     if (outcome === null) {
@@ -128,7 +129,7 @@ export class CertificateDesk {
       decision: overallDecision(result),
       terms,
       make(sequence) {
-        const number = job.certificate ?? `${day.slice(0, 4)}-${String(sequence).padStart(4, "0")}`;
+        const number = numberFor(job, day, sequence, earlier.length);
         const { pdf, xml, check } = renderCertificate({
           log,
           result,

@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import { jobConverter, plannedPoints, type Job, type RunOpened } from "#calibration";
 import type { ImportedFileName, ReadingsCheck, ReadingsFile, ReadingsQuestion } from "#contract";
 import { checkReadiness } from "#engine";
-import { Fault, unwrap, type FaultValue } from "#fault";
+import { Fault, unwrap, type FaultValue, type Outcome } from "#fault";
 import {
   logFromReadings,
   mappingOf,
@@ -13,12 +13,20 @@ import {
   readSheetsApart,
   shapeOf,
   usesOf,
+  type Readings,
   type ReadingsMapping,
   type SheetsRead,
 } from "#intake";
 import type { Records } from "#records";
 import { runName } from "../run-name.ts";
-import { fileChannels, foundMarks, marksInFile, pictureOf, type TimedTemperature } from "./import-picture.ts";
+import {
+  fileChannels,
+  foundMarks,
+  marksInFile,
+  pictureOf,
+  shownMarks,
+  type TimedTemperature,
+} from "./import-picture.ts";
 
 export interface ImportDeskOptions {
   readonly records: Records;
@@ -29,13 +37,24 @@ interface HeldFile {
   readonly name: string;
   readonly sha256: string;
   readonly read: SheetsRead;
+  /** What came of it last: windows are moved about more often than columns change their meaning. */
+  understood?: { readonly by: string; readonly readings: Outcome<Readings> };
 }
 
 /** Files are held from one question to the next; the oldest are let go, and the page sends them again. */
 const mostHeld = 3;
 const rowsShown = 12;
+/** Readings of each channel in a window, below which nothing can be said of how they repeat. */
+const fewest = 2;
 
 const settingOf = (shape: string): string => `readings-mapping ${shape}`;
+
+const readingsOf = (held: HeldFile, job: Job, mapping: ReadingsMapping): Outcome<Readings> => {
+  const by = JSON.stringify([job, mapping]);
+  if (held.understood?.by !== by)
+    held.understood = { by, readings: readReadings(held.read.sheet, { job, name: held.name, mapping }) };
+  return held.understood.readings;
+};
 
 /** A stretch that could not be what is meant by it. */
 const crossing = (marks: ReadingsQuestion["marks"]): string | null => {
@@ -112,7 +131,7 @@ export class ImportDesk {
         catalog: [] as RunOpened["catalog"],
         notes: [
           `SHA-256 of ${name}: ${sha256}.`,
-          `Columns: ${question.uses.uses.flatMap(({ column, use }) => (use === "none" ? [] : [`"${column}" is ${use.replace("channel:", "channel ")}`])).join(", ")}.`,
+          `Columns: ${question.uses.uses.flatMap(({ column, use, unit }) => (use === "none" ? [] : [`"${column}" is ${use.replace("channel:", "channel ")}${unit === undefined ? "" : ` in ${unit}`}`])).join(", ")}.`,
           ...(check.marksFrom === "file"
             ? []
             : ["Which readings count for a point was chosen afterwards, on the page."]),
@@ -145,7 +164,8 @@ export class ImportDesk {
   }
 
   async #understand(job: Job, { file, uses, started, marks: given }: ReadingsQuestion) {
-    const { name, read } = this.#held(file);
+    const held = this.#held(file);
+    const { read } = held;
     const empty: ReadingsCheck = {
       obstacle: null,
       problems: [],
@@ -183,7 +203,7 @@ export class ImportDesk {
     };
     const mapping = mappingOf(uses);
     if (!mapping.ok) return nothing(mapping.fault, null);
-    const outcome = readReadings(read.sheet, { job, name, mapping: mapping.value });
+    const outcome = readingsOf(held, job, mapping.value);
     if (!outcome.ok) return nothing(outcome.fault, mapping.value);
     const readings = outcome.value;
     const convert = jobConverter(job);
@@ -206,12 +226,13 @@ export class ImportDesk {
       ),
     );
     const moment = readings.start ?? started;
+    const shown = shownMarks(job, readings, reference, marks);
     return {
       mapping: mapping.value,
       readings,
       check: {
         ...empty,
-        obstacle: this.#obstacle(job, { moment, marks, given }),
+        obstacle: this.#obstacle(job, { moment, marks: shown, given }),
         channels: Object.entries(job.bench.channels).flatMap(([channel, { unit }]) => {
           const count = readings.rows.filter((row) => row.channel === channel).length;
           return count === 0 ? [] : [{ channel, unit, readings: count }];
@@ -220,14 +241,7 @@ export class ImportDesk {
         started: moment,
         needsStart: readings.start === null,
         marksFrom,
-        marks: marks.flatMap((mark) => {
-          const planned = points[mark.point];
-          if (planned === undefined) return [];
-          const inside = reference.filter(({ time }) => time >= mark.from && time <= mark.to);
-          const known = inside.flatMap(({ temperature }) => (temperature === null ? [] : [temperature]));
-          const mean = known.length === 0 ? null : known.reduce((sum, each) => sum + each, 0) / known.length;
-          return [{ ...mark, temperature: planned.temperature, readings: inside.length, reference: mean }];
-        }),
+        marks: shown,
         missing,
         picture: pictureOf(reference),
       } satisfies ReadingsCheck,
@@ -236,7 +250,11 @@ export class ImportDesk {
 
   #obstacle(
     job: Job,
-    { moment, marks, given }: { moment: string | null; marks: readonly unknown[]; given: ReadingsQuestion["marks"] },
+    {
+      moment,
+      marks,
+      given,
+    }: { moment: string | null; marks: ReadingsCheck["marks"]; given: ReadingsQuestion["marks"] },
   ): string | null {
     if (moment === null) return "The file counts seconds and does not say from when. Say when second 0 was.";
     const ready = checkReadiness(job, moment.slice(0, 10));
@@ -244,6 +262,12 @@ export class ImportDesk {
     if (marks.length === 0) return "No point was found in these readings. Say from when to when each was measured.";
     const points = plannedPoints(job.procedure).length;
     if ((given ?? []).some(({ point }) => point >= points)) return "The job has no such point. Load the page again.";
-    return crossing(given);
+    const thin = marks.find(({ readings }) => readings < fewest);
+    return (
+      crossing(given) ??
+      (thin === undefined
+        ? null
+        : `The window of ${thin.temperature} °C ${thin.pass.replace("-", " ")} holds ${thin.readings} readings of one of its channels; ${fewest} are the least. Make it longer, or leave it out.`)
+    );
   }
 }

@@ -57,6 +57,30 @@ export const foundMarks = ({ procedure }: Job, reference: readonly TimedTemperat
   );
 };
 
+/** Each window with what it holds: the fewest readings of reference and items, and where the reference was. */
+export const shownMarks = (
+  job: Job,
+  { rows }: Readings,
+  reference: readonly TimedTemperature[],
+  marks: readonly PointMark[],
+): ReadingsCheck["marks"] => {
+  const points = plannedPoints(job.procedure);
+  const needed = new Set([job.kit.reference.channel, ...job.items.map(({ channel }) => channel)]);
+  return marks.flatMap((mark) => {
+    const planned = points[mark.point];
+    if (planned === undefined) return [];
+    const within = ({ time }: { readonly time: number }) => time >= mark.from && time <= mark.to;
+    const counts = new Map([...needed].map((channel) => [channel, 0]));
+    for (const row of rows) {
+      const count = counts.get(row.channel);
+      if (count !== undefined && within(row)) counts.set(row.channel, count + 1);
+    }
+    const known = reference.filter(within).flatMap(({ temperature }) => (temperature === null ? [] : [temperature]));
+    const mean = known.length === 0 ? null : known.reduce((sum, each) => sum + each, 0) / known.length;
+    return [{ ...mark, temperature: planned.temperature, readings: Math.min(...counts.values()), reference: mean }];
+  });
+};
+
 /** The reference over the whole record, thinned to what a picture can show. */
 export const pictureOf = (reference: readonly TimedTemperature[]): ReadingsCheck["picture"] => {
   const step = Math.max(1, Math.ceil(reference.length / pictureRows));

@@ -1,14 +1,17 @@
 import {
   certificateDocument,
+  changedFigures,
   correctableTexts,
   issueDay,
   itemLabel,
   logHash,
   renderCertificate,
   renderLabel,
+  type Amends,
   type CertificateTerms,
   type Correction,
 } from "#certificates";
+import type { Result, RunEvent } from "#calibration";
 import type { Amend, CertificateDetail, CertificateSummary, Withdraw } from "#contract";
 import { Fault } from "#fault";
 import type { CertificateEntry, Records } from "#records";
@@ -119,6 +122,7 @@ export class IssuedDesk {
         sha256: entry.files.xml,
         terms: before,
         authorisedBy: entry.authorisedBy,
+        figures: await this.#changedFigures(entry, log, result),
       },
     };
     const validation = await this.#validations.whole(log, result);
@@ -139,6 +143,15 @@ export class IssuedDesk {
       },
     });
     return summaryOf(made);
+  }
+
+  /** Figures that the evaluation of today gives otherwise than the certificate states. */
+  async #changedFigures(entry: CertificateEntry, log: readonly RunEvent[], result: Result): Promise<Amends["figures"]> {
+    if (entry.files.xml === undefined) return [];
+    const xml = Buffer.from(await this.#records.certificateBytes(entry.number, "xml")).toString("utf8");
+    const issued = issueDataOf(entry);
+    const document = certificateDocument({ log, result, issued, language: "en", logHash: logHash(log), fit: true });
+    return changedFigures(xml, document);
   }
 
   /** Says of a certificate that it holds no longer, though none stands in its place. */

@@ -1,5 +1,5 @@
 import { Fault, failure, success, unwrap, type Outcome } from "#fault";
-import type { Finding, KitEntry, KitRevision, Records } from "#records";
+import { canonicalJson, type Finding, type KitEntry, type KitRevision, type Records } from "#records";
 import {
   earlierChecks,
   evaluateUpkeep,
@@ -74,7 +74,7 @@ const onNewest = (
     });
   const base = (newest?.entry ?? entry) as ProposedRevision["entry"];
   if (keys.includes("sensor") && newest?.kind === "reference" && before.kind === "reference-check") {
-    if (JSON.stringify(newest.entry.sensor) !== JSON.stringify(before.reference.sensor))
+    if (canonicalJson(newest.entry.sensor) !== canonicalJson(before.reference.sensor))
       throw new Fault(
         "records.conflict",
         `The coefficients of ${entry.id} were changed after this check was made. Make the check again with revision ${newest.entry.revision}.`,

@@ -7,6 +7,7 @@ import type {
   KitAnswer,
   KitDetail,
   NewerKit,
+  PluggedAnswer,
   ProposalAnswer,
   ProposalQuestion,
 } from "#contract";
@@ -15,6 +16,7 @@ import {
   differencesBetween,
   effectsBetween,
   labelWords,
+  matchingEntry,
   propose,
   readIdentity,
   type Answers,
@@ -23,16 +25,18 @@ import {
   type Difference,
   type Proposal,
 } from "#intake";
-import type { KitEntry, KitRevision, Records } from "#records";
+import type { KitRevision, Records } from "#records";
 import { fileName } from "../http/downloads.ts";
 import type { Download } from "../routes/desk.ts";
+import { asEntry, newestEntries } from "./newest-entries.ts";
+import type { PluggedDesk } from "./plugged-desk.ts";
 import { coefficientTexts, entryFacts, shownBrought, shownEntry, uncertaintyOver } from "./kit-shown.ts";
 
 /** What was brought is held from one question to the next; the oldest is let go, and the page sends it again. */
 const mostHeld = 10;
 const kinds = ["reference", "readout", "source"] as const;
 
-const asEntry = ({ kind, entry }: KitEntry): BroughtEntry => ({ kind, entry }) as BroughtEntry;
+const nobody = { serial: null, manufacturer: null, model: null, description: null, dataSheet: null, further: [] };
 
 const withoutUndefined = (answers: object): Answers =>
   Object.fromEntries(Object.entries(answers).filter(([, value]) => value !== undefined));
@@ -53,16 +57,22 @@ const kitOf = ({ kit }: Job): readonly BroughtEntry[] =>
 export class KitDesk {
   readonly #records: Records;
   readonly #now: () => Date;
+  readonly #plugged: PluggedDesk;
   readonly #held = new Map<string, readonly Brought[]>();
 
-  constructor(records: Records, now: () => Date) {
+  constructor(records: Records, now: () => Date, plugged: PluggedDesk) {
     this.#records = records;
     this.#now = now;
+    this.#plugged = plugged;
   }
 
   async kit(): Promise<KitAnswer> {
     const today = this.#today();
-    return { today, entries: (await this.#newest()).map((entry) => shownEntry(entry, today)) };
+    return {
+      today,
+      entries: (await this.#newest()).map((entry) => shownEntry(entry, today)),
+      readouts: (await this.#plugged.readouts()).map(({ name, at }) => ({ name, at })),
+    };
   }
 
   async entry(id: string): Promise<KitDetail> {
@@ -110,12 +120,42 @@ export class KitDesk {
   /** Reads what was brought. Throws what the file is, where it cannot be read. */
   bring(bytes: Uint8Array): BroughtAnswer {
     const read = unwrap(readIdentity(bytes));
+    return { brought: this.#hold(bytes, read), items: read.map(shownBrought) };
+  }
+
+  /** What is plugged into a kept readout: known entries by their names; a data sheet is held as if it had been brought. */
+  async plugged(name: string): Promise<PluggedAnswer> {
+    const entries = await this.#newest();
+    return {
+      inputs: (await this.#plugged.inputs(name)).map(({ input, probe, why }) => {
+        if (probe === null || probe.kind === "none") return { input, said: null, known: null, brought: null, why };
+        if (probe.kind === "serial") {
+          const identity = { ...nobody, serial: probe.serial };
+          const known = matchingEntry({ identity, entry: null }, entries)?.entry.entry.id ?? null;
+          return { input, said: `serial number ${probe.serial}`, known, brought: null, why };
+        }
+        const read = readIdentity(probe.bytes);
+        if (!read.ok) return { input, said: null, known: null, brought: null, why: read.fault.message };
+        const [first] = read.value as [Brought];
+        const known = matchingEntry(first, entries)?.entry.entry.id ?? null;
+        return {
+          input,
+          said: `data sheet ${first.identity.dataSheet}`,
+          known,
+          brought: { brought: this.#hold(probe.bytes, read.value), items: read.value.map(shownBrought) },
+          why,
+        };
+      }),
+    };
+  }
+
+  #hold(bytes: Uint8Array, read: readonly Brought[]): string {
     const brought = createHash("sha256").update(bytes).digest("hex").slice(0, 16);
     this.#held.delete(brought);
     this.#held.set(brought, read);
     const [oldest] = this.#held.keys();
     if (this.#held.size > mostHeld && oldest !== undefined) this.#held.delete(oldest);
-    return { brought, items: read.map(shownBrought) };
+    return brought;
   }
 
   async propose(question: ProposalQuestion): Promise<ProposalAnswer> {
@@ -228,10 +268,8 @@ export class KitDesk {
     });
   }
 
-  /** The newest revision of every entry; the records list each entry's newest first. */
   async #newest(): Promise<readonly BroughtEntry[]> {
-    const all = await this.#records.listKit();
-    return all.filter(({ entry }, index) => all[index - 1]?.entry.id !== entry.id).map(asEntry);
+    return newestEntries(await this.#records.listKit());
   }
 
   #today(): string {

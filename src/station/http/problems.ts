@@ -10,6 +10,7 @@ const statusOf: Partial<Record<FaultCode, number>> = {
   "records.not-found": 404,
   "records.conflict": 409,
   "run.not-allowed": 409,
+  "kit.another-probe": 409,
   "records.busy": 503,
   "records.read-only": 507,
   "instrument.unreachable": 502,

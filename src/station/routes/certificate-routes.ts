@@ -121,7 +121,10 @@ const pictureRoutes = (server: Server, desk: PictureDesk): void => {
     handler: (request) => {
       const { body } = request as { body: unknown };
       if (!(body instanceof Uint8Array))
-        throw new Fault("input.malformed", "Send the picture as bytes, with the content type application/octet-stream.");
+        throw new Fault(
+          "input.malformed",
+          "Send the picture as bytes, with the content type application/octet-stream.",
+        );
       return desk.keep(request.params.which, body);
     },
   });

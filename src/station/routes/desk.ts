@@ -45,6 +45,8 @@ export interface Desk {
       opened?: Date | undefined;
       history?: boolean | undefined;
       although?: { readonly reason: string; readonly by?: string | undefined } | undefined;
+      /** What somebody decided where another reference is plugged in than the job's. */
+      probe?: "job" | "plugged" | undefined;
       /** Where instruments of the job are for this run, by their id. */
       at?: Readonly<Record<string, string>> | undefined;
     },

@@ -6,6 +6,7 @@ import {
   kitDetailSchema,
   kitSchemaAnswer,
   newerKitSchema,
+  pluggedSchema,
   problemSchema,
   proposalQuestionSchema,
   proposalSchema,
@@ -68,6 +69,16 @@ const bringingRoutes = (server: Server, desk: KitDesk): void => {
       response: { 200: broughtSchema, 413: problemSchema, 422: problemSchema },
     },
     handler: async (request) => desk.bring(request.body),
+  });
+  server.route({
+    method: "POST",
+    url: "/api/kit/readouts/:readout/probes",
+    schema: {
+      summary: "which probes are plugged into a kept readout, by its own word; commands nothing",
+      params: z.object({ readout: identifierSchema }),
+      response: { 200: pluggedSchema, 404: problemSchema, 409: problemSchema },
+    },
+    handler: async (request) => desk.plugged(request.params.readout),
   });
   server.route({
     method: "POST",

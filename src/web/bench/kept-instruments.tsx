@@ -3,7 +3,7 @@ import { useState } from "react";
 import type { BenchAnswer, KeptInstrument, StillThere } from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape, TroubleShape, VerdictShape } from "../face/shapes.tsx";
-import { atTime } from "../figures/clock.ts";
+import { atTime, onDay } from "../figures/clock.ts";
 import { client, wordsOf } from "../station.ts";
 import css from "./bench-page.module.css";
 import { JobLine } from "./job-line.tsx";
@@ -134,6 +134,12 @@ const Row = ({ known, entries }: { known: KeptInstrument; entries: BenchAnswer["
           </time>
           {known.usedBy !== null && `; run ${known.usedBy} has it now`}
         </p>
+        {known.kit !== null && (
+          <p className={parts.note}>
+            in the kit: {known.kit.description}, serial {known.kit.serial}
+            {known.kit.due !== null && `, due ${onDay(known.kit.due).text}`}
+          </p>
+        )}
       </div>
       <div className={css.acts}>
         <button

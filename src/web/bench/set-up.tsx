@@ -107,7 +107,7 @@ export const SetUp = ({ bench }: { bench: BenchAnswer }) => {
               entry={tried.entry}
               at={tried.at}
               trial={attempt.data}
-              taken={bench.instruments}
+              bench={bench}
             />
           )}
         </section>

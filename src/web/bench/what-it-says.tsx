@@ -1,9 +1,9 @@
-import { TextInput } from "@mantine/core";
+import { NativeSelect, TextInput } from "@mantine/core";
 import { useMutation, useQueryClient } from "@tanstack/react-query";
 import { useState } from "react";
-import type { InstrumentTrial, KeptInstrument } from "#contract";
+import type { BenchAnswer, InstrumentTrial } from "#contract";
 import parts from "../face/parts.module.css";
-import { TroubleShape } from "../face/shapes.tsx";
+import { CautionShape, TroubleShape } from "../face/shapes.tsx";
 import { client, wordsOf } from "../station.ts";
 import css from "./bench-page.module.css";
 import { JobLine } from "./job-line.tsx";
@@ -48,8 +48,15 @@ const Transcript = ({ lines }: { lines: InstrumentTrial["transcript"] }) => (
 );
 
 /** The last step: a name, under which it is kept. */
-const Keep = ({ entry, at, taken }: { entry: Entry; at: string; taken: readonly KeptInstrument[] }) => {
+const Keep = ({ entry, at, said, bench }: { entry: Entry; at: string; said: string; bench: BenchAnswer }) => {
+  const taken = bench.instruments;
   const [name, setName] = useState(() => freeName(entry.role, taken));
+  const kit = bench.kit.filter(({ kind }) => kind === entry.role);
+  const own = kit.find((each) => each.entry === name.trim());
+  const rename = (next: string): void => {
+    keep.reset();
+    setName(next);
+  };
   const queries = useQueryClient();
   const keep = useMutation({
     mutationFn: () => client.keepInstrument({ name: name.trim(), entry: entry.entry, at }),
@@ -66,6 +73,18 @@ const Keep = ({ entry, at, taken }: { entry: Entry; at: string; taken: readonly 
           keep.mutate();
         }}
       >
+        {kit.length > 0 && (
+          <NativeSelect
+            label="In the kit it is"
+            description={own === undefined ? "its figures stand there" : `serial ${own.serial}`}
+            value={own?.entry ?? ""}
+            data={[
+              { value: "", label: "none of these" },
+              ...kit.map((each) => ({ value: each.entry, label: `${each.entry}, ${each.description}` })),
+            ]}
+            onChange={({ currentTarget: { value } }) => rename(value === "" ? freeName(entry.role, taken) : value)}
+          />
+        )}
         <TextInput
           label="Name"
           description={
@@ -76,10 +95,7 @@ const Keep = ({ entry, at, taken }: { entry: Entry; at: string; taken: readonly 
           value={name}
           spellCheck={false}
           autoComplete="off"
-          onChange={(event) => {
-            keep.reset();
-            setName(event.currentTarget.value);
-          }}
+          onChange={(event) => rename(event.currentTarget.value)}
         />
         <button
           type="submit"
@@ -89,6 +105,15 @@ const Keep = ({ entry, at, taken }: { entry: Entry; at: string; taken: readonly 
           Keep it
         </button>
       </form>
+      {own !== undefined && !said.includes(own.serial) && (
+        <p className={parts.caution}>
+          <CautionShape />
+          <span>
+            It says “{said}”; the serial number {own.serial} of {own.entry} does not stand there. Look at its plate: is
+            it this one?
+          </span>
+        </p>
+      )}
       {keep.error !== null && (
         <p role="alert" className={parts.trouble}>
           <TroubleShape />
@@ -110,12 +135,12 @@ export const WhatItSays = ({
   entry,
   at,
   trial,
-  taken,
+  bench,
 }: {
   entry: Entry;
   at: string;
   trial: InstrumentTrial;
-  taken: readonly KeptInstrument[];
+  bench: BenchAnswer;
 }) => (
   <>
     {trial.fault === null ? (
@@ -127,6 +152,6 @@ export const WhatItSays = ({
       </p>
     )}
     {trial.transcript.length > 0 && <Transcript lines={trial.transcript} />}
-    {trial.fault === null && <Keep entry={entry} at={at} taken={taken} />}
+    {trial.fault === null && <Keep entry={entry} at={at} said={trial.said ?? ""} bench={bench} />}
   </>
 );

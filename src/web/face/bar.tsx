@@ -63,6 +63,9 @@ export const Bar = ({ children }: { children?: ReactNode }) => (
         <Link to="/" className={shell.place} activeOptions={{ exact: true }}>
           Jobs
         </Link>
+        <Link to="/items" className={shell.place}>
+          Items
+        </Link>
         <Link to="/bench" className={shell.place}>
           Bench
         </Link>

@@ -8,6 +8,7 @@ const groups: readonly { readonly name: string; readonly keys: readonly (readonl
     keys: [
       [["?"], "this sheet"],
       [["g", "j"], "jobs"],
+      [["g", "i"], "items"],
       [["g", "b"], "bench"],
       [["g", "t"], "kit"],
       [["g", "c"], "certificates"],

@@ -12,12 +12,13 @@ import shell from "./shell.module.css";
 const useGo = (): void => {
   const navigate = useNavigate();
   const armed = useRef(0);
-  const go = (to: "/" | "/bench" | "/kit" | "/certificates"): void => {
+  const go = (to: "/" | "/items" | "/bench" | "/kit" | "/certificates"): void => {
     if (Date.now() - armed.current < 1_000) void navigate({ to });
   };
   useHotkeys([
     ["g", () => (armed.current = Date.now())],
     ["j", () => go("/")],
+    ["i", () => go("/items")],
     ["b", () => go("/bench")],
     ["t", () => go("/kit")],
     ["c", () => go("/certificates")],

@@ -42,13 +42,13 @@ const FileFields = ({
         onChange={(event) => {
           const names = Number(event.currentTarget.value);
           const cells = file.first.find(({ line }) => line >= names)?.cells ?? [];
-          const known = new Map(uses.uses.map(({ column, use }) => [column, use]));
+          const known = new Map(uses.uses.map((each) => [each.column, each]));
           change({
             ...uses,
             names,
             uses: [...new Set(cells)]
               .filter((column) => column !== "")
-              .map((column) => ({ column, use: known.get(column) ?? "none" })),
+              .map((column) => known.get(column) ?? { column, use: "none" }),
           });
         }}
       />

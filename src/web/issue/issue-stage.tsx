@@ -1,14 +1,23 @@
 import { TextInput } from "@mantine/core";
-import { IconDownload, IconExternalLink } from "@tabler/icons-react";
+import { IconDownload, IconExternalLink, IconTag } from "@tabler/icons-react";
 import { useMutation, useQuery, useQueryClient } from "@tanstack/react-query";
 import { useState } from "react";
-import { paths, type CertificateSummary, type Job, type ResultAnswer, type RunSummary } from "#contract";
+import {
+  paths,
+  type CertificateLanguage,
+  type CertificateSummary,
+  type Job,
+  type ResultAnswer,
+  type RunSummary,
+} from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape, TroubleShape, Verdict, VerdictShape } from "../face/shapes.tsx";
 import { atTime } from "../figures/clock.ts";
 import type { Stage } from "../job/job-search.ts";
 import { client, questions, wordsOf } from "../station.ts";
+import { Interval, isWhole, type AgreedInterval } from "./interval.tsx";
 import css from "./issue-stage.module.css";
+import { Languages } from "./languages.tsx";
 
 const Checks = ({ check }: { check: ResultAnswer["check"] }) => (
   <section className={css.block} aria-label="Check list">
@@ -40,11 +49,41 @@ const Checks = ({ check }: { check: ResultAnswer["check"] }) => (
   </section>
 );
 
-const Sign = ({ job, run, check }: { job: Job; run: string; check: ResultAnswer["check"] }) => {
+/** What the person who issues may settle: what stands in the way of issue then is another question. */
+interface Terms {
+  readonly languages: readonly CertificateLanguage[];
+  readonly interval: AgreedInterval | null;
+  readonly withoutRemarks: boolean;
+}
+
+/** Stops that stay with these terms: words of a next calibration are answered by leaving them off, or by an agreement. */
+const left = (stops: ResultAnswer["check"]["stops"], { interval, withoutRemarks }: Terms) =>
+  stops.filter(({ clause }) => clause !== "7.8.4.3" || !(withoutRemarks || interval !== null));
+
+const Sign = ({
+  job,
+  run,
+  check,
+  terms,
+  change,
+}: {
+  job: Job;
+  run: string;
+  check: ResultAnswer["check"];
+  terms: Terms;
+  change: (terms: Terms) => void;
+}) => {
   const [name, setName] = useState(job.authorisedBy ?? "");
   const queries = useQueryClient();
+  const { languages, interval, withoutRemarks } = terms;
   const issue = useMutation({
-    mutationFn: () => client.issue(run, { authorisedBy: name.trim() }),
+    mutationFn: () =>
+      client.issue(run, {
+        authorisedBy: name.trim(),
+        languages: [...languages],
+        ...(interval === null ? {} : { interval }),
+        ...(withoutRemarks ? { withoutRemarks } : {}),
+      }),
     onSuccess: () => queries.invalidateQueries(),
   });
   return (
@@ -64,6 +103,18 @@ const Sign = ({ job, run, check }: { job: Job; run: string; check: ResultAnswer[
           maxLength={120}
           onChange={(event) => setName(event.currentTarget.value)}
         />
+        <Languages value={languages} change={(chosen) => change({ ...terms, languages: chosen })} />
+        <Interval value={interval} change={(agreed) => change({ ...terms, interval: agreed })} />
+        {job.conditions.remarks !== undefined && (
+          <label className={css.tick}>
+            <input
+              type="checkbox"
+              checked={withoutRemarks}
+              onChange={(event) => change({ ...terms, withoutRemarks: event.currentTarget.checked })}
+            />
+            Leave the job’s remarks off the certificate
+          </label>
+        )}
         {issue.error !== null && (
           <p role="alert" className={parts.trouble}>
             <TroubleShape /> <span>{wordsOf(issue.error)}</span>
@@ -72,7 +123,7 @@ const Sign = ({ job, run, check }: { job: Job; run: string; check: ResultAnswer[
         <button
           type="submit"
           className={`${parts.button} ${parts.main}`}
-          disabled={name.trim() === "" || check.stops.length > 0 || issue.isPending}
+          disabled={name.trim() === "" || left(check.stops, terms).length > 0 || !isWhole(interval) || issue.isPending}
         >
           {issue.isPending ? "Issuing …" : "Issue the certificate"}
         </button>
@@ -117,6 +168,13 @@ const Issued = ({
         <a className={parts.button} href={paths.runLog(run)} download>
           <IconDownload size={20} aria-hidden="true" /> Run log, JSON Lines
         </a>
+        {certificate?.withdrawn === null &&
+          certificate.replacedBy === null &&
+          certificate.items.map(({ item, tag }) => (
+            <a key={item} className={parts.button} href={paths.certificateLabel(number, item)} target="_blank">
+              <IconTag size={20} aria-hidden="true" /> Label for {tag}
+            </a>
+          ))}
       </div>
     </section>
   );
@@ -139,6 +197,7 @@ const Preview = ({ address, name }: { address: string; name: string }) => (
 export const IssueStage = ({ job, run, go }: { job: Job; run: RunSummary | null; go: (stage: Stage) => void }) => {
   const { data, error, isPending } = useQuery({ ...questions.result(run?.run ?? ""), enabled: run !== null });
   const { data: certificates } = useQuery(questions.certificates);
+  const [terms, setTerms] = useState<Terms>({ languages: ["en"], interval: null, withoutRemarks: false });
   if (run === null || (run.state !== "ended" && run.certificate === null)) {
     return (
       <div className={css.issue}>
@@ -178,13 +237,13 @@ export const IssueStage = ({ job, run, go }: { job: Job; run: RunSummary | null;
         {data !== undefined && number === null && (
           <>
             <Checks check={data.check} />
-            <Sign job={job} run={run.run} check={data.check} />
+            <Sign job={job} run={run.run} check={data.check} terms={terms} change={setTerms} />
           </>
         )}
       </div>
       <Preview
-        key={number ?? "preview"}
-        address={number === null ? paths.runPreview(run.run) : paths.certificatePdf(number)}
+        key={number ?? `preview ${terms.languages.join(" ")}`}
+        address={number === null ? paths.runPreview(run.run, terms.languages) : paths.certificatePdf(number)}
         name={number === null ? "Preview" : `Certificate ${number}`}
       />
     </div>

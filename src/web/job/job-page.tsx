@@ -9,9 +9,11 @@ import shell from "../face/shell.module.css";
 import { IssueStage } from "../issue/issue-stage.tsx";
 import { JudgeStage } from "../judge/judge-stage.tsx";
 import { useRunStream } from "../live/use-run-stream.ts";
+import { usePresence } from "../live/use-presence.ts";
 import { useTones } from "../live/use-tones.ts";
 import { useWakeLock } from "../live/use-wake-lock.ts";
 import { MeasureStage } from "../measure/measure-stage.tsx";
+import { StopControl } from "../measure/stop-control.tsx";
 import { PlanStage } from "../plan/plan-stage.tsx";
 import { questions, wordsOf } from "../station.ts";
 import css from "./job-page.module.css";
@@ -37,6 +39,7 @@ const Whole = ({ detail }: { detail: JobDetail }) => {
   const stream = useRunStream(run?.run ?? null);
   const { view } = stream;
   useTones(view);
+  usePresence(view);
   useWakeLock(view !== null && view.stage !== "ended");
 
   const shown = stageOf(detail, run, search);
@@ -133,6 +136,14 @@ const Whole = ({ detail }: { detail: JobDetail }) => {
         )}
         {shown === "issue" && <IssueStage job={job} run={run} go={(stage) => set({ stage })} />}
       </main>
+      {shown !== "measure" && view !== null && view.output && view.stage !== "ended" && (
+        <aside className={css.running} aria-label="The run goes on">
+          <p>
+            <strong>The source heats.</strong> {view.sentence.happening}
+          </p>
+          <StopControl view={view} by={job.technician} stopped={() => set({ stage: "measure", stop: undefined })} />
+        </aside>
+      )}
     </>
   );
 };

@@ -1,4 +1,5 @@
 import { useQuery } from "@tanstack/react-query";
+import { Link } from "@tanstack/react-router";
 import { paths } from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape, TroubleShape } from "../face/shapes.tsx";
@@ -22,7 +23,7 @@ export const EntryDetail = ({ id }: { id: string }) => {
     );
   const { entry, facts, coefficients, uncertainty, k, check, revisions } = data;
   return (
-    <section className={parts.section} aria-label={entry.id}>
+    <section className={`${parts.section} ${css.detail}`} aria-label={entry.id}>
       <h2>{entry.id}</h2>
       <p>{entry.description}</p>
       <Facts facts={facts} />
@@ -68,7 +69,10 @@ export const EntryDetail = ({ id }: { id: string }) => {
       <p>
         <a className={parts.button} href={paths.kitLabel(entry.id)} target="_blank" rel="noreferrer">
           Label as PDF
-        </a>
+        </a>{" "}
+        <Link className={parts.button} to="/kit/$entry/upkeep" params={{ entry: entry.id }}>
+          Tests and checks
+        </Link>
       </p>
       <h3>Revisions</h3>
       <ol className={css.revisions} reversed>

@@ -8,7 +8,6 @@ import {
   IconPlayerPause,
   IconPlayerPlay,
   IconPlayerSkipForward,
-  IconPlayerStop,
   IconTool,
 } from "@tabler/icons-react";
 import { useMutation } from "@tanstack/react-query";
@@ -20,6 +19,7 @@ import { nominal } from "../figures/digits.ts";
 import { passWords } from "../job/stops.ts";
 import { client, wordsOf } from "../station.ts";
 import css from "./measure-stage.module.css";
+import { StopControl } from "./stop-control.tsx";
 
 const SiteActions = lazy(async () => ({ default: (await import("./site-actions.tsx")).SiteActions }));
 
@@ -52,7 +52,7 @@ const asks: Record<Asked, { title: string; what: string; label: string; act: str
   },
   stop: {
     title: "Stop the run",
-    what: "The output is switched off and the run ends. What is measured stays; a stopped run is not taken up again.",
+    what: "The heat was taken away when you pressed stop, and the run is paused. Shall it end? What is measured stays; a stopped run is not taken up again. Leave it, and it can go on later.",
     label: "Why, if there is time to say",
     act: "Stop the run",
     ready: ["the item is faulty", "called away", "not safe to go on"],
@@ -243,7 +243,6 @@ export const Controls = ({
     ["k", () => ask("skip-point")],
     ["n", () => ask("add-note")],
     ["o", () => onSite.some(can) && setSheet({ first: null })],
-    ["x", () => ask("stop")],
   ]);
   const where =
     asked === "repeat-point" && repeat !== null
@@ -289,16 +288,7 @@ export const Controls = ({
           </span>
         )}
       </div>
-      <button
-        type="button"
-        className={`${parts.button} ${parts.danger} ${css.stop}`}
-        disabled={!can("stop")}
-        onClick={() => ask("stop")}
-        aria-keyshortcuts="x"
-      >
-        <IconPlayerStop size={22} aria-hidden="true" />
-        Stop <kbd className={parts.key}>x</kbd>
-      </button>
+      <StopControl view={view} by={by} stopped={() => setAsked("stop")} />
       {sheet !== null && (
         <Suspense fallback={null}>
           <SiteActions

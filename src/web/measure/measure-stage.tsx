@@ -19,6 +19,7 @@ import { InTheWay } from "./in-the-way.tsx";
 import { Hazards } from "./hazards.tsx";
 import css from "./measure-stage.module.css";
 import { Numerals, type NumeralName } from "./numerals.tsx";
+import { RunSafety } from "./run-safety.tsx";
 import { Sentence } from "./sentence.tsx";
 import { StopNote } from "./stop-note.tsx";
 
@@ -123,7 +124,19 @@ const Going = ({
   if (view.ramp !== null) {
     return (
       <Suspense fallback={<p className={parts.note}>Drawing …</p>}>
-        <RampLook view={view} ramp={view.ramp} job={job} item={item} open={open} faults={<Faults view={view} />} />
+        <RampLook
+          view={view}
+          ramp={view.ramp}
+          job={job}
+          item={item}
+          open={open}
+          faults={
+            <>
+              <RunSafety view={view} />
+              <Faults view={view} />
+            </>
+          }
+        />
       </Suspense>
     );
   }
@@ -131,6 +144,7 @@ const Going = ({
     <>
       <Numerals view={view} job={job} item={item} open={open} />
       <Sentence view={view} job={job} />
+      <RunSafety view={view} />
       <Faults view={view} />
       {byHand !== null && (
         <Suspense fallback={<p className={parts.note}>Opening …</p>}>

@@ -101,7 +101,9 @@ export const TimeLeft = ({ view, job }: { view: RunView; job: Job }) => {
 
 /** A pause, or a break with the moment at which the source is switched off. */
 const Paused = ({ view }: { view: RunView }) => {
-  if (view.onBreak === null) return <Words left="paused" clock="the source holds" />;
+  if (view.contact !== null) return <Words left="paused" clock="contact is lost" />;
+  if (view.onBreak === null)
+    return <Words left="paused" clock={view.output ? "the source holds" : "the source is off"} />;
   const { until } = view.onBreak;
   if (until === null) return <Words left="break" clock="the source is off" />;
   return (

@@ -1,6 +1,6 @@
 import { useQuery } from "@tanstack/react-query";
 import { Link } from "@tanstack/react-router";
-import type { JobBench } from "#contract";
+import type { Job, JobBench } from "#contract";
 import parts from "../face/parts.module.css";
 import { CautionShape, TroubleShape, VerdictShape } from "../face/shapes.tsx";
 import { questions, wordsOf } from "../station.ts";
@@ -25,7 +25,7 @@ const State = ({ state }: { state: keyof typeof stateWords }) => {
   );
 };
 
-const Offered = ({ asked, use }: { asked: Asked; use: (at: string) => void }) => (
+const Offered = ({ asked, own, use }: { asked: Asked; own: string | null; use: (at: string) => void }) => (
   <div className={css.offered}>
     <p>
       {asked.kept.length === 0 ? "No other instrument of this kind is kept on the bench page. " : "Kept on the bench: "}
@@ -34,28 +34,34 @@ const Offered = ({ asked, use }: { asked: Asked; use: (at: string) => void }) =>
       )}
     </p>
     <ul>
-      {asked.kept.map(({ name, at, state, said }) => (
-        <li key={name} className={css.row}>
-          <State state={state} />
-          <span className={css.about}>
-            <strong>{name}</strong> at <code>{at}</code>
-            <span className={css.under}>“{said}”</span>
-          </span>
-          <button type="button" className={parts.button} disabled={state === "in-use"} onClick={() => use(at)}>
-            Use it for this run<span className="unseen">: {name}</span>
-          </button>
-        </li>
-      ))}
+      {asked.kept
+        .toSorted((a, b) => Number(b.name === own) - Number(a.name === own))
+        .map(({ name, at, state, said }) => (
+          <li key={name} className={css.row}>
+            <State state={state} />
+            <span className={css.about}>
+              <strong>{name}</strong> at <code>{at}</code>
+              {name === own && ", of this job’s kit"}
+              <span className={css.under}>“{said}”</span>
+            </span>
+            <button type="button" className={parts.button} disabled={state === "in-use"} onClick={() => use(at)}>
+              Use it for this run<span className="unseen">: {name}</span>
+            </button>
+          </li>
+        ))}
     </ul>
   </div>
 );
 
 const Instrument = ({
   asked,
+  own,
   place,
   use,
 }: {
   asked: Asked;
+  /** The entry of the job's kit that it ought to be. */
+  own: string | null;
   place: string | undefined;
   use: (at: string | undefined) => void;
 }) => {
@@ -87,7 +93,7 @@ const Instrument = ({
         )}
       </div>
       {chosen === undefined && asked.fault !== null && <p className={css.why}>{asked.fault.message}</p>}
-      {chosen === undefined && asked.state !== "answers" && <Offered asked={asked} use={use} />}
+      {chosen === undefined && asked.state !== "answers" && <Offered asked={asked} own={own} use={use} />}
     </li>
   );
 };
@@ -98,11 +104,11 @@ export const JobInstruments = ({
   places,
   choose,
 }: {
-  job: string;
+  job: Job;
   places: Places;
   choose: (places: Places) => void;
 }) => {
-  const { data, error, isFetching, refetch } = useQuery(questions.instruments(job));
+  const { data, error, isFetching, refetch } = useQuery(questions.instruments(job.job));
   const use = (id: string) => (at: string | undefined) => {
     const { [id]: _, ...others } = places;
     choose(at === undefined ? others : { ...others, [id]: at });
@@ -129,7 +135,13 @@ export const JobInstruments = ({
       {data === undefined && error === null && <p role="status">Asking the instruments of the job …</p>}
       <ul>
         {data?.instruments.map((asked) => (
-          <Instrument key={asked.id} asked={asked} place={places[asked.id]} use={use(asked.id)} />
+          <Instrument
+            key={asked.id}
+            asked={asked}
+            own={asked.role === "item" ? null : job.kit[asked.role].id}
+            place={places[asked.id]}
+            use={use(asked.id)}
+          />
         ))}
       </ul>
     </section>

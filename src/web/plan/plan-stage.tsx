@@ -127,7 +127,7 @@ export const PlanStage = ({
         <NewerKit job={job.job} busy={going} />
         {real && !going && (
           <Suspense fallback={<p role="status">Asking the instruments of the job …</p>}>
-            <JobInstruments job={job.job} places={places} choose={setPlaces} />
+            <JobInstruments job={job} places={places} choose={setPlaces} />
           </Suspense>
         )}
         {job.items.map((item) => (

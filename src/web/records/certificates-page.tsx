@@ -7,7 +7,11 @@ import { Page } from "../face/page.tsx";
 import parts from "../face/parts.module.css";
 import { Verdict } from "../face/shapes.tsx";
 import { atTime } from "../figures/clock.ts";
+import { languageNames } from "../issue/language-names.ts";
 import { questions, wordsOf } from "../station.ts";
+import { CertificateSide } from "./certificate-side.tsx";
+import { fateWords } from "./fate-words.ts";
+import { LaboratoryPictures } from "./laboratory-pictures.tsx";
 import css from "./certificates-page.module.css";
 
 const fits = (certificate: CertificateSummary, wanted: string): boolean => {
@@ -27,13 +31,16 @@ const fits = (certificate: CertificateSummary, wanted: string): boolean => {
     .every((word) => all.includes(word));
 };
 
-const Row = ({ certificate }: { certificate: CertificateSummary }) => {
+const Row = ({ certificate, open }: { certificate: CertificateSummary; open: () => void }) => {
+  const fate = fateWords(certificate);
   const issued = atTime(certificate.issued);
   return (
     <tr>
       <td>
         <strong className={css.number}>{certificate.number}</strong>
         {certificate.rehearsal && <div className={parts.note}>rehearsal</div>}
+        {fate !== null && <div className={css.fate}>{fate}</div>}
+        {certificate.amends !== null && <div className={parts.note}>amendment to {certificate.amends.number}</div>}
       </td>
       <td>
         <Link to="/jobs/$job" params={{ job: certificate.job }} search={{ stage: "judge", run: certificate.run }}>
@@ -45,6 +52,7 @@ const Row = ({ certificate }: { certificate: CertificateSummary }) => {
       </td>
       <td>
         <Verdict decision={certificate.decision} />
+        <div className={parts.note}>{certificate.languages.map((language) => languageNames[language]).join(", ")}</div>
       </td>
       <td>
         <time dateTime={issued.iso} title={issued.utc}>
@@ -69,6 +77,14 @@ const Row = ({ certificate }: { certificate: CertificateSummary }) => {
         >
           XML
         </a>
+        <button
+          type="button"
+          className={parts.button}
+          onClick={open}
+          aria-label={`More about ${certificate.number}: labels, amend, withdraw`}
+        >
+          More
+        </button>
       </td>
     </tr>
   );
@@ -77,6 +93,7 @@ const Row = ({ certificate }: { certificate: CertificateSummary }) => {
 export const CertificatesPage = () => {
   const { data, error, isPending } = useQuery(questions.certificates);
   const [wanted, setWanted] = useState("");
+  const [opened, setOpened] = useState<string | null>(null);
   useEffect(() => {
     document.title = "Certificates · Dwellpoint";
   }, []);
@@ -125,12 +142,14 @@ export const CertificatesPage = () => {
             </thead>
             <tbody>
               {shown.map((certificate) => (
-                <Row key={certificate.number} certificate={certificate} />
+                <Row key={certificate.number} certificate={certificate} open={() => setOpened(certificate.number)} />
               ))}
             </tbody>
           </table>
         </div>
       )}
+      <LaboratoryPictures />
+      {opened !== null && <CertificateSide number={opened} close={() => setOpened(null)} />}
     </Page>
   );
 };

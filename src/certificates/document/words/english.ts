@@ -130,6 +130,9 @@ export const english: Words = {
     },
     readings: "Readings",
     readingsOf: (count, interval) => `${count} readings of each channel at each point, ${interval} apart.`,
+    byHandOf: (what, count, interval) =>
+      `${what === null ? "Reference" : what} read by eye and typed: ${count} readings at each point, ${interval} apart, more where rest was not shown by them.`,
+    wiredBeside: "What has a wire was read all the while.",
     settling: "Settling",
     settlingOf: (limit, window) =>
       `Readings began when the difference between item and reference had settled: what was still missing, together with the uncertainty of that difference, had to be within ${limit}, judged over ${window} or more. What was left of it is part of the uncertainty.`,

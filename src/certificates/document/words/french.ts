@@ -143,6 +143,9 @@ export const french: Words = {
     },
     readings: "Lectures",
     readingsOf: (count, interval) => `${count} lectures de chaque voie à chaque point, espacées de ${interval}.`,
+    byHandOf: (what, count, interval) =>
+      `${what === null ? "Étalon" : what} lu à l’œil et saisi : ${count} lectures à chaque point, espacées de ${interval}, davantage si elles ne montraient pas encore le repos.`,
+    wiredBeside: "Les voies câblées ont été lues en continu.",
     settling: "Stabilisation",
     settlingOf: (limit, window) =>
       `Les lectures ont commencé quand la différence entre l’objet et la référence était stabilisée : ce qui manquait encore, avec l’incertitude de cette différence, devait rester dans ${limit}, jugé sur ${window} ou plus. Ce qu’il en restait fait partie de l’incertitude.`,

@@ -150,6 +150,9 @@ export const german: Words = {
     },
     readings: "Ablesungen",
     readingsOf: (count, interval) => `${count} Ablesungen je Kanal und Punkt, im Abstand von ${interval}.`,
+    byHandOf: (what, count, interval) =>
+      `${what === null ? "Normal" : what} von Hand abgelesen und eingegeben: ${count} Ablesungen je Punkt, im Abstand von ${interval}, mehr, wo sie noch keine Ruhe zeigten.`,
+    wiredBeside: "Verdrahtete Kanäle wurden dabei laufend gelesen.",
     settling: "Einschwingen",
     settlingOf: (limit, window) =>
       `Abgelesen wurde, sobald die Differenz zwischen Kalibriergegenstand und Referenz eingeschwungen war: Was noch fehlte, musste zusammen mit der Unsicherheit dieser Differenz innerhalb von ${limit} liegen, beurteilt über mindestens ${window}. Was davon blieb, ist Teil der Unsicherheit.`,

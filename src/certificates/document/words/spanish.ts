@@ -143,6 +143,9 @@ export const spanish: Words = {
     },
     readings: "Lecturas",
     readingsOf: (count, interval) => `${count} lecturas de cada canal en cada punto, separadas ${interval}.`,
+    byHandOf: (what, count, interval) =>
+      `${what === null ? "Patrón" : what} leído a la vista e introducido a mano: ${count} lecturas en cada punto, separadas ${interval}, más donde aún no mostraban reposo.`,
+    wiredBeside: "Los canales cableados se leyeron de forma continua.",
     settling: "Estabilización",
     settlingOf: (limit, window) =>
       `Las lecturas empezaron cuando la diferencia entre objeto y referencia se había estabilizado: lo que aún faltaba, junto con la incertidumbre de esa diferencia, debía quedar dentro de ${limit}, juzgado durante ${window} o más. Lo que quedó de ello forma parte de la incertidumbre.`,

@@ -257,6 +257,9 @@ export interface ConditionWords {
   };
   readonly readings: string;
   readonly readingsOf: (count: string, interval: string) => string;
+  /** Of what a person reads; `what` are tags of items, null for the reference alone. */
+  readonly byHandOf: (what: string | null, count: string, interval: string) => string;
+  readonly wiredBeside: string;
   readonly settling: string;
   readonly settlingOf: (limit: string, window: string) => string;
   readonly ofTolerance: Worded;

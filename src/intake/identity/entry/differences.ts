@@ -43,7 +43,12 @@ const firstDifference = (one: string, other: string): number => {
 /** What a revision changes, place by place, digit by digit; the revision's own number is left out. */
 export const differencesBetween = (before: BroughtEntry, after: BroughtEntry): readonly Difference[] => {
   const [old, now] = [leavesOf(before.entry), leavesOf(after.entry)];
-  const paths = [...new Set([...old.keys(), ...now.keys()])].filter((path) => path !== "revision");
+  const all = [...new Set([...old.keys(), ...now.keys()])].filter((path) => path !== "revision");
+  // What the probe's readings depend on comes first.
+  const paths = [
+    ...all.filter((path) => path.startsWith("sensor")),
+    ...all.filter((path) => !path.startsWith("sensor")),
+  ];
   return paths.flatMap((path): Difference[] => {
     const [was, is] = [old.get(path), now.get(path)];
     if (was === is) return [];

@@ -45,12 +45,13 @@ CREATE TABLE ledger (
 ) STRICT;
 CREATE TRIGGER ledger_keep_update BEFORE UPDATE ON ledger BEGIN SELECT RAISE(ABORT, 'ledger is append-only'); END;
 
--- Older entries, and older lines of logs, in compact blocks. hash is that of the last one in the block.
+-- Older entries, and older lines of logs, in compact blocks. hash is that of the last one in the block, sum the SHA-256 of bytes.
 CREATE TABLE ledger_segments (
   station TEXT NOT NULL,
   first INTEGER NOT NULL,
   last INTEGER NOT NULL,
   hash TEXT NOT NULL CHECK (length(hash) = 64),
+  sum TEXT NOT NULL CHECK (length(sum) = 64),
   bytes BLOB NOT NULL,
   PRIMARY KEY (station, first)
 ) STRICT;
@@ -62,6 +63,7 @@ CREATE TABLE run_segments (
   first INTEGER NOT NULL,
   last INTEGER NOT NULL,
   hash TEXT NOT NULL CHECK (length(hash) = 64),
+  sum TEXT NOT NULL CHECK (length(sum) = 64),
   bytes BLOB NOT NULL,
   PRIMARY KEY (number, first)
 ) STRICT;
