@@ -33,7 +33,7 @@ const { gc } = globalThis as { gc?: () => void };
 if (gc === undefined) throw new Error("Start it with node --expose-gc: heap is told after a forced collection.");
 
 const folder = await mkdtemp(join(tmpdir(), "dwellpoint-load-"));
-const points = real ? [40, 60, 80, 100] : Array.from({ length: 60 }, (_, index) => [40, 60, 80, 60][index % 4]!);
+const points = Array.from({ length: 60 }, (_, index) => [40, 60, 80, 60][index % 4]!);
 const plain = loadJobOf(root, { channels, rate, soak: real ? 0 : 1800, points });
 
 /** The instruments in a process of their own; answers where each is. */

@@ -76,7 +76,9 @@ const halted = (state: EngineState, at: number, by: string): Decision => {
   if (state.ended !== null || !state.begun) return nothing;
   const off = switchSource(state, at, false);
   const paused: EventDraft[] =
-    state.paused === null ? [{ kind: "run-paused", at, reason: "somebody pressed stop, and the heat was taken away at once", by }] : [];
+    state.paused === null
+      ? [{ kind: "run-paused", at, reason: "somebody pressed stop, and the heat was taken away at once", by }]
+      : [];
   return { events: [...blockEvents(state, state.volatile, at), ...off.events, ...paused], effects: off.effects };
 };
 
@@ -114,12 +116,6 @@ const failed = (state: EngineState, input: Extract<EngineInput, { kind: "effect-
   const fault = { code: input.fault.code, message };
   if (state.ended !== null) return { events: [{ kind: "fault-seen", at: input.at, ...fault }], effects: [] };
   return { events: [...lost, ...pauseWithFault(input.at, fault)], effects: [] };
-};
-  const lost =
-    toTheSource.has(input.effect.kind) && isContactLost(input.fault) ? sourceLost(state, input.at, told) : null;
-  const fault = { code: input.fault.code, message: lost?.message ?? message };
-  if (state.ended !== null) return { events: [{ kind: "fault-seen", at: input.at, ...fault }], effects: [] };
-  return { events: [...(lost?.events ?? []), ...pauseWithFault(input.at, fault)], effects: [] };
 };
 
 /**

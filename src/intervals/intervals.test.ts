@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { calendarDay } from "#calibration";
 import { seededGenerator } from "#numerics";
 import { monthsAfter } from "./calendar.ts";
 import { driftAt, expectedAfter } from "./drift-at.ts";
@@ -123,11 +124,9 @@ describe("a drift", () => {
       const days = ["2021-01-01", "2022-02-01", "2023-01-15", "2024-03-01", "2025-01-01"];
       const drift = driftAt(
         days.map((day) =>
-          calibration(
-            day,
-            (true_ * (Date.parse(day) - Date.parse(days[0]!))) / 31_556_952_000 + 0.05 * chance.normal(),
-            { u: 0.05 },
-          ),
+          calibration(day, (true_ * (calendarDay(day) - calendarDay(days[0]!))) / 365.2425 + 0.05 * chance.normal(), {
+            u: 0.05,
+          }),
         ),
         100,
       )!;

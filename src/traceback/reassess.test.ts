@@ -1,4 +1,4 @@
-import fc from "fast-check";
+import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { evaluate, type MeasuredPoint, type RunEvent } from "#calibration";
 import { unwrap } from "#fault";
@@ -18,6 +18,17 @@ const suspicion = (changes: Record<string, unknown> = {}): Suspicion =>
     reason: "found out at its recalibration",
     ...changes,
   });
+
+/** The day of 2025 that is so many days after the first of January. */
+const dayOfYear = (after: number): string => {
+  const lengths = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+  let [month, rest] = [0, after];
+  while (rest >= lengths[month]!) {
+    rest -= lengths[month]!;
+    month += 1;
+  }
+  return `2025-${String(month + 1).padStart(2, "0")}-${String(rest + 1).padStart(2, "0")}`;
+};
 
 const day180 = "2025-06-30T08:00:00Z";
 const pointsOf = (log: readonly RunEvent[]): MeasuredPoint[] =>
@@ -175,7 +186,7 @@ describe("results evaluated again", () => {
         fc.integer({ min: 1, max: 364 }),
         fc.boolean(),
         (add, error, day, isLoop) => {
-          const opened = new Date(Date.UTC(2025, 0, 1 + day, 8)).toISOString();
+          const opened = `${dayOfYear(day)}T08:00:00Z`;
           const changes = { correction: { kind: "differences", table: [{ at: 0, add }] } };
           const results = moved({ errors: [error, error], opened, ...(isLoop ? { item: loop } : {}) }, changes);
           for (const { moved: by } of results) expect(by).toBeCloseTo((-add * day) / 365, 6);

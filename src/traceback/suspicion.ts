@@ -101,5 +101,4 @@ export const suspicionSchema = z
   });
 
 export type Suspicion = z.infer<typeof suspicionSchema>;
-export type Course = Suspicion["course"];
 export type Correction = Suspicion["correction"];

@@ -259,9 +259,9 @@ export class ImportDesk {
     if (moment === null) return "The file counts seconds and does not say from when. Say when second 0 was.";
     const ready = checkReadiness(job, moment.slice(0, 10));
     if (!ready.ok) return ready.fault.message;
-    if (marks.length === 0) return "No point was found in these readings. Say from when to when each was measured.";
     const points = plannedPoints(job.procedure).length;
     if ((given ?? []).some(({ point }) => point >= points)) return "The job has no such point. Load the page again.";
+    if (marks.length === 0) return "No point was found in these readings. Say from when to when each was measured.";
     const thin = marks.find(({ readings }) => readings < fewest);
     return (
       crossing(given) ??

@@ -10,6 +10,7 @@ import { Verdict } from "../face/shapes.tsx";
 import { questions, wordsOf } from "../station.ts";
 import { AddJob } from "./add-job.tsx";
 import css from "./jobs-page.module.css";
+import { KitDue } from "./kit-due.tsx";
 import { MiniRoute } from "./mini-route.tsx";
 
 const next: Record<Exclude<JobSummary["stage"], "done">, string> = {
@@ -121,6 +122,7 @@ export const JobsPage = () => {
           <strong>The jobs cannot be shown.</strong> {wordsOf(error)}
         </p>
       )}
+      <KitDue />
       {jobs?.length === 0 && <Empty add={open} />}
       {openJobs.length > 0 && (
         <section aria-labelledby="open-jobs" style={{ marginTop: "var(--step-5)" }}>

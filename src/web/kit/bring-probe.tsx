@@ -2,6 +2,7 @@ import { Textarea } from "@mantine/core";
 import { IconCamera, IconFileUpload } from "@tabler/icons-react";
 import { useMutation } from "@tanstack/react-query";
 import { useState, type DragEvent } from "react";
+import type { BroughtAnswer } from "#contract";
 import parts from "../face/parts.module.css";
 import { TroubleShape } from "../face/shapes.tsx";
 import { client, wordsOf } from "../station.ts";
@@ -52,7 +53,14 @@ const Chooser = ({
 );
 
 /** A probe's data sheet, certificate or label: dropped, chosen, photographed, scanned or pasted; then shown for approval. */
-export const BringProbe = ({ approved }: { approved: (id: string) => void }) => {
+export const BringProbe = ({
+  plugged,
+  approved,
+}: {
+  /** What was read out of a plug, in place of a file. */
+  plugged: BroughtAnswer | null;
+  approved: (id: string) => void;
+}) => {
   const [text, setText] = useState("");
   const [over, setOver] = useState(false);
   const bring = useMutation({
@@ -60,6 +68,7 @@ export const BringProbe = ({ approved }: { approved: (id: string) => void }) => 
       client.bringProbe(typeof what === "string" ? bytesOf(what) : await fromFile(what)),
     onSuccess: () => setText(""),
   });
+  const brought = bring.data ?? plugged;
   const dropped = (event: DragEvent): void => {
     event.preventDefault();
     setOver(false);
@@ -118,10 +127,10 @@ export const BringProbe = ({ approved }: { approved: (id: string) => void }) => 
           <span>{bring.error === noCode ? noCode.message : wordsOf(bring.error)}</span>
         </p>
       )}
-      {bring.data !== undefined && (
+      {brought !== null && (
         <ProposalView
-          key={`${bring.data.brought} ${bring.submittedAt}`}
-          brought={bring.data}
+          key={`${brought.brought} ${bring.submittedAt}`}
+          brought={brought}
           approved={(id) => {
             bring.reset();
             approved(id);

@@ -1,5 +1,6 @@
 import { useQuery } from "@tanstack/react-query";
 import { useEffect, useState } from "react";
+import type { BroughtAnswer } from "#contract";
 import { Page } from "../face/page.tsx";
 import parts from "../face/parts.module.css";
 import { TroubleShape } from "../face/shapes.tsx";
@@ -8,12 +9,14 @@ import { BringProbe } from "./bring-probe.tsx";
 import { EntryDetail } from "./entry-detail.tsx";
 import { EntryList } from "./entry-list.tsx";
 import css from "./kit-page.module.css";
+import { PluggedIn } from "./plugged-in.tsx";
 
 /** References, readouts and sources as they are recorded, and how a probe's papers become a revision. */
 export const KitPage = () => {
   const { data: kit, error, isPending } = useQuery(questions.kit);
   const [chosen, setChosen] = useState<string | null>(null);
   const [told, setTold] = useState<string | null>(null);
+  const [plugged, setPlugged] = useState<BroughtAnswer | null>(null);
   useEffect(() => {
     document.title = "Kit · Dwellpoint";
   }, []);
@@ -45,8 +48,12 @@ export const KitPage = () => {
         </p>
       )}
       {chosen !== null && <EntryDetail key={chosen} id={chosen} />}
+      {kit !== undefined && <PluggedIn readouts={kit.readouts} bring={setPlugged} chosen={setChosen} />}
       <BringProbe
+        key={plugged?.brought ?? "brought"}
+        plugged={plugged}
         approved={(id) => {
+          setPlugged(null);
           setTold(id);
           setChosen(id);
         }}

@@ -7,6 +7,7 @@ import parts from "../face/parts.module.css";
 import { TroubleShape } from "../face/shapes.tsx";
 import { client, questions, wordsOf } from "../station.ts";
 import type { Places } from "./places.ts";
+import { OtherProbe } from "./other-probe.tsx";
 import css from "./plan-stage.module.css";
 
 const readSpeed = (text: string): number | null => {
@@ -49,8 +50,9 @@ export const Begin = ({
   const { data: asked } = useQuery({ ...questions.instruments(job.job), enabled: false });
   const missed = asked?.instruments.find(({ id, state }) => state === "silent" && places[id] === undefined);
   const start = useMutation({
-    mutationFn: async () => {
+    mutationFn: async (probe?: "job" | "plugged") => {
       const begun = await client.startRun(job.job, {
+        ...(probe === undefined ? {} : { probe }),
         ...(simulated && speed !== null ? { speed } : {}),
         ...(history ? { history } : {}),
         ...(Object.keys(places).length > 0 ? { at: places } : {}),
@@ -93,6 +95,7 @@ export const Begin = ({
                 ? "The kit can prove what the tolerance asks. Probes in, cables clear, then start."
                 : "Clear what is in the way, then start."))}
       </p>
+      <OtherProbe error={start.error} decide={(probe) => start.mutate(probe)} />
       {offered.length > 0 && (
         <label className={css.history}>
           <input
@@ -117,7 +120,7 @@ export const Begin = ({
         type="button"
         className={`${parts.button} ${parts.main}`}
         disabled={!plan.ready || cannot !== null || start.isPending || (simulated && speed === null)}
-        onClick={() => start.mutate()}
+        onClick={() => start.mutate(undefined)}
       >
         <IconPlayerPlay size={20} aria-hidden="true" />
         {start.isPending ? "Starting …" : run === null ? "Start the run" : "Run again"}
