@@ -121,7 +121,7 @@ try {
       .getByText("Ω", { exact: true })
       .first()
       .waitFor();
-    await shown.getByRole("heading", { name: "Set up an instrument" }).scrollIntoViewIfNeeded();
+    await shown.getByRole("button", { name: "Keep it" }).scrollIntoViewIfNeeded();
   });
   await take(browser, `${station.address}/certificates`, "certificates", (shown) =>
     shown.getByRole("heading", { name: "Certificates" }).waitFor(),

@@ -104,6 +104,9 @@ once(
     "src/fault/",
     "src/calibration/",
     "src/numerics/",
+    "src/certificates/document/",
+    "src/certificates/page/",
+    "scripts/single-page.ts",
     "vite.config.ts",
     "package-lock.json",
   ]),
@@ -131,6 +134,11 @@ const wanted = [
     package: "socat",
     there: () => isThere("socat"),
     sentence: "The tests of serial lines need the program socat: install it (Debian: apt-get install socat).",
+  },
+  {
+    package: "poppler-utils",
+    there: () => isThere("pdfinfo") && isThere("pdftoppm"),
+    sentence: "The tests of certificates need the programs of Poppler: install them (Debian: apt-get install poppler-utils).",
   },
 ];
 const missing = process.argv.includes("test") ? wanted.filter(({ there }) => !there()) : [];

@@ -43,7 +43,14 @@ export type {
   UnmeasuredDeadBand,
 } from "./result/switch-result.ts";
 export { jobConverter, type JobConverter } from "./job/converter.ts";
-export { displayRead, isTyped, readingsByHand, typedResolution, wiredChannels } from "./job/typed-channel.ts";
+export {
+  displayRead,
+  isTyped,
+  readByHand,
+  readingsByHand,
+  typedResolution,
+  wiredChannels,
+} from "./job/typed-channel.ts";
 export { closingCheckSchema, type ClosingCheckPlan } from "./job/closing-check.ts";
 export {
   limitsOf,

@@ -36,7 +36,7 @@ import { explanationSchema, offeredHistorySchema, validationSchema } from "./jud
 import {
   broughtSchema,
   kitDetailSchema,
-  kitSchemaAnswer,
+  kitAnswerSchema,
   newerKitSchema,
   pluggedSchema,
   proposalSchema,
@@ -205,7 +205,7 @@ export const createClient = (fetch: Fetch) => {
     newerKit: (job: string) => call(newerKitSchema, paths.jobNewerKit(job)),
     takeKit: (job: string, ids: readonly string[]) =>
       call(newerKitSchema, paths.jobNewerKit(job), { method: "POST", body: { ids } }),
-    kit: () => call(kitSchemaAnswer, paths.kit),
+    kit: () => call(kitAnswerSchema, paths.kit),
     kitEntry: (entry: string) => call(kitDetailSchema, paths.kitEntry(entry)),
     /** A data sheet, a certificate or a label's text, as bytes; nothing is recorded. */
     bringProbe: (bytes: Uint8Array<ArrayBuffer>) => call(broughtSchema, paths.kitBrought, { method: "POST", bytes }),

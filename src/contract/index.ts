@@ -1,4 +1,14 @@
 export {
+  backupMadeSchema,
+  backupSettingSchema,
+  backupStateSchema,
+  chosenBackupSchema,
+  type BackupMade,
+  type BackupSetting,
+  type BackupState,
+  type ChosenBackup,
+} from "./backup.ts";
+export {
   benchSchema,
   findInstrumentSchema,
   foundSchema,
@@ -42,7 +52,7 @@ export {
   approvalSchema,
   broughtSchema,
   kitDetailSchema,
-  kitSchemaAnswer,
+  kitAnswerSchema,
   newerKitSchema,
   pluggedSchema,
   proposalQuestionSchema,

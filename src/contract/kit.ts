@@ -21,7 +21,7 @@ export const kitEntrySchema = z.object({
   state: dueState,
 });
 
-export const kitSchemaAnswer = z.object({
+export const kitAnswerSchema = z.object({
   today: z.string().describe("the station's day, by which things are due"),
   entries: z.array(kitEntrySchema),
   readouts: z
@@ -163,7 +163,7 @@ export const newerKitSchema = z.object({
 export const takeKitSchema = z.object({ ids: z.array(identifierSchema).min(1).max(3) });
 
 export type KitEntryShown = z.infer<typeof kitEntrySchema>;
-export type KitAnswer = z.infer<typeof kitSchemaAnswer>;
+export type KitAnswer = z.infer<typeof kitAnswerSchema>;
 export type KitDetail = z.infer<typeof kitDetailSchema>;
 export type BroughtAnswer = z.infer<typeof broughtSchema>;
 export type PluggedAnswer = z.infer<typeof pluggedSchema>;

@@ -42,9 +42,11 @@ const chartSchema = z.object({
   point: z.string(),
   chart: z.custom<ControlChart>((value) => typeof value === "object" && value !== null),
   allowance: z
-    .number()
+    .custom<readonly [number, number]>((value) => Array.isArray(value) && value.length === 2)
     .nullable()
-    .describe("± drift that the budget holds on the day of the latest check, at the point, K"),
+    .describe(
+      "shifts at the point that keep within the budget's drift at every temperature, on the day of the latest check, K",
+    ),
 });
 
 /** Everything that the upkeep of a kit entry knows. */

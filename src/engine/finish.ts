@@ -1,4 +1,7 @@
 import { forecastOf } from "#settling";
+import { readingsByHand } from "#calibration";
+import { readsByHand } from "./hand/hand-state.ts";
+import { roundsDone } from "./hand/judge-by-hand.ts";
 import { currentStop, type EngineState } from "./state.ts";
 
 /** When all points will be done, s on the run's clock, with an interval of about 80 %. */
@@ -20,8 +23,20 @@ const upwards = 1.5;
 /** What a point of so much travel, K, usually takes, s. */
 export const usualTime = (travel: number): number => usualRest + usualPerKelvin * travel;
 
+/** A point read by hand: the rounds that are left, and twice as many where rest is not shown by them; a person is late by one. */
+const presentByHand = (state: EngineState, hand: NonNullable<EngineState["hand"]>): Finish | null => {
+  const { count, interval } = readingsByHand(state.job);
+  const begins = hand.begunAt === null ? (hand.steady === null ? null : forecastOf(hand.steady)) : null;
+  if (hand.begunAt === null && begins === null) return null;
+  const left = (Math.max(0, count - (hand.begunAt === null ? 0 : roundsDone(state, hand))) + 1) * interval;
+  const now = begins ?? { at: state.at, from: state.at, to: state.at };
+  const after = (moment: number): number => Math.max(state.at, moment) + left;
+  return { at: after(now.at), from: after(now.from), to: after(now.to) + count * interval };
+};
+
 /** When the present point will be measured; null while there is no forecast for one of its items. */
 const presentPoint = (state: EngineState): Finish | null => {
+  if (state.hand !== null && readsByHand(state.job)) return presentByHand(state, state.hand);
   const { count, interval } = state.job.procedure.readings;
   const reading = count * interval;
   if (state.measuring !== null) return { at: state.at + reading / 2, from: state.at, to: state.at + reading };

@@ -1,4 +1,5 @@
 import { mkdir } from "node:fs/promises";
+import type { Database } from "better-sqlite3";
 import { Kysely } from "kysely";
 import { parseLog, type Job, type RunEvent, type RunOpened } from "#calibration";
 import { Fault } from "#fault";
@@ -6,7 +7,7 @@ import { canonicalJson } from "./chain/canonical-json.ts";
 import type { ChainCheck } from "./chain/chain.ts";
 import type { Journal } from "./journal/journal.ts";
 import { backupDatabase, type Backup } from "./exchange/backup.ts";
-import { databaseFile } from "./exchange/snapshot.ts";
+import { copyOpenDatabase, databaseFile } from "./exchange/snapshot.ts";
 import { Sealer } from "./blocks/sealer.ts";
 import { Ledger, type LedgerWriter } from "./ledger/ledger.ts";
 import { RunLedger } from "./journal/run-ledger.ts";
@@ -70,6 +71,7 @@ const program = "dwellpoint";
  */
 export class Records {
   readonly folder: string;
+  readonly #file: Database;
   readonly #database: Kysely<Tables>;
   readonly #ledger: Ledger;
   readonly #sealer: Sealer;
@@ -78,8 +80,10 @@ export class Records {
   #issuing: Promise<unknown> = Promise.resolve();
   #closing: Promise<void> | null = null;
 
-  constructor(folder: string, database: Kysely<Tables>, lock: ProcessLock, now: () => string) {
+  constructor(folder: string, file: Database, lock: ProcessLock, now: () => string) {
     this.folder = folder;
+    this.#file = file;
+    const database = new Kysely<Tables>({ dialect: new RecordsDialect(file) });
     this.#database = database;
     this.#lock = lock;
     this.#sealer = new Sealer(database);
@@ -295,9 +299,14 @@ export class Records {
     return this.#write((writer) => writeSetting(writer, name, value, author));
   }
 
+  /** The name by which this station's ledger is known. */
+  station(): Promise<string> {
+    return this.#guard(() => this.#ledger.station());
+  }
+
   /** Copies the records to a file while they go on; see `backupDatabase`. */
   backup(to: string): Promise<Backup> {
-    return this.#guard(() => backupDatabase(databaseFile(this.folder), to));
+    return this.#guard(() => backupDatabase((part) => copyOpenDatabase(this.#file, part), to));
   }
 
   /** Waits for what is under way, then lets the folder go. Any number of calls. */
@@ -357,7 +366,7 @@ export const openRecords = async (folder: string, { now = machineNow }: OpenReco
     const lock = lockedFolder(folder);
     try {
       const database = openDatabase(databaseFile(folder), now);
-      return new Records(folder, new Kysely<Tables>({ dialect: new RecordsDialect(database) }), lock, now);
+      return new Records(folder, database, lock, now);
     } catch (thrown) {
       lock.release({ remove: true });
       throw thrown;

@@ -161,6 +161,9 @@ describe("a rehearsal", () => {
       },
     };
     await expect(rehearseJob(real, 1, options())).rejects.toThrow(/needs the simulated bench/);
+    await expect(rehearseJob(exampleJob("dial-thermometer.yaml"), 1, options())).rejects.toThrow(
+      /nobody who reads or sets by hand.*channel "item-1" is typed/,
+    );
   });
 });
 

@@ -1,4 +1,4 @@
-import type { Job } from "#calibration";
+import { isTyped, type Job } from "#calibration";
 import { Fault } from "#fault";
 import type { InstrumentEntry } from "#instruments";
 import { createPool } from "#parallel";
@@ -160,6 +160,13 @@ export const rehearseJob = async (job: Job, runs: number, options: RehearsalOpti
     throw new Fault(
       "job.invalid",
       `Instrument "${real.id}" of the job is at ${real.at}. A rehearsal needs the simulated bench: write "simulated" as the place of every instrument.`,
+    );
+  }
+  const typed = Object.keys(job.bench.channels).find((channel) => isTyped(job.bench, channel));
+  if (typed !== undefined || job.bench.source === "by-hand") {
+    throw new Fault(
+      "job.invalid",
+      `A rehearsal has nobody who reads or sets by hand, and in this job ${typed === undefined ? "the heat source is set" : `the channel "${typed}" is typed`} by a person. Give every channel and the source an instrument.`,
     );
   }
   const ofItem = (outcomes: readonly RunOutcome[], id: string): PointOutcome[] =>

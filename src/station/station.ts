@@ -6,6 +6,7 @@ import { listSerialPorts, type InstrumentEntry, type SerialPortFound } from "#in
 import { createWorkforce } from "#parallel";
 import type { Records } from "#records";
 import type { BenchHost } from "./bench-host.ts";
+import { BackupDesk } from "./desk/backup-desk.ts";
 import { BenchDesk } from "./desk/bench-desk.ts";
 import { CertificateDesk } from "./desk/certificate-desk.ts";
 import { IssuedDesk } from "./desk/issued-desk.ts";
@@ -27,6 +28,7 @@ import { servePages } from "./http/pages.ts";
 import { createServer, type Server } from "./http/server.ts";
 import { Conversations } from "./live/conversations.ts";
 import { LiveRuns } from "./live/live-runs.ts";
+import { backupRoutes } from "./routes/backup-routes.ts";
 import { benchRoutes } from "./routes/bench-routes.ts";
 import { certificateRoutes } from "./routes/certificate-routes.ts";
 import type { Desk } from "./routes/desk.ts";
@@ -187,7 +189,7 @@ export const createStation = async (options: StationOptions): Promise<Station> =
     software,
     now,
     defaultSpeed,
-    makeRoom: (run, addresses) => conversations.makeRoom(run, addresses),
+    makeRoom: (run, addresses) => conversations.makeRoom({ by: "run", run }, addresses),
   });
   const bench = new BenchDesk({ catalog, records, conversations, serialPorts, now });
   // One core is left to the runs that go on and to whoever looks at the pages.
@@ -198,11 +200,13 @@ export const createStation = async (options: StationOptions): Promise<Station> =
   const pictures = new PictureDesk(records);
   const issued = new IssuedDesk({ records, runs: new RunDesk(records, live), validations, pictures, now });
   const traces = new TraceDesk(records, force, now);
+  const backups = new BackupDesk({ records, now });
   const server = await createServer({ version: software.version, boundTo: host, trace });
   jobRoutes(server, desk);
   planRoutes(server, desk);
   kitRoutes(server, new KitDesk(records, now, plugged));
   upkeepRoutes(server, new UpkeepDesk(records));
+  backupRoutes(server, backups);
   benchRoutes(server, bench, async (job) => (await records.readJob(job)).job);
   importRoutes(server, new ImportDesk({ records, software }), {
     jobOf: async (job) => (await records.readJob(job)).job,
@@ -225,6 +229,7 @@ export const createStation = async (options: StationOptions): Promise<Station> =
     async listen(port) {
       try {
         await server.listen({ host, port });
+        await backups.start();
       } catch (error) {
         throw portFault(error, host, port);
       }
@@ -233,6 +238,7 @@ export const createStation = async (options: StationOptions): Promise<Station> =
     async close() {
       await conversations.close();
       await live.close();
+      await backups.close();
       traces.close();
       await validations.close();
       await server.close();

@@ -1,18 +1,15 @@
-import { z } from "zod";
 import type { Reference, Source } from "#calibration";
 
-export const figureNames = [
-  "stability",
-  "axial",
-  "radial",
-  "loading",
-  "hysteresis",
-  "control",
-  "conduction",
-  "selfHeating",
-  "shift",
-] as const;
-export type FigureName = (typeof figureNames)[number];
+export type FigureName =
+  | "stability"
+  | "axial"
+  | "radial"
+  | "loading"
+  | "hysteresis"
+  | "control"
+  | "conduction"
+  | "selfHeating"
+  | "shift";
 
 /** One figure that a test found, with the limit that a budget takes from it. */
 export interface FoundFigure {
@@ -46,9 +43,7 @@ export type ProposedRevision =
   | { readonly kind: "source"; readonly entry: Source; readonly changes: readonly EntryChange[] }
   | { readonly kind: "reference"; readonly entry: Reference; readonly changes: readonly EntryChange[] };
 
-export const verdicts = ["conclusive", "inconclusive", "go-on", "repeat", "out-of-service"] as const;
-export type Verdict = (typeof verdicts)[number];
-export const verdictSchema = z.enum(verdicts);
+export type Verdict = "conclusive" | "inconclusive" | "go-on" | "repeat" | "out-of-service";
 
 /** What every evaluation says. */
 export interface Evaluated {

@@ -14,6 +14,8 @@ export const answersOf = async (records: Records): Promise<unknown> => {
     kit: await records.listKit(),
     instruments: await records.listInstruments(),
     instrumentHistory: await records.instrumentHistory("bath"),
+    findings: await records.listFindings(),
+    usedIn: await records.runsWithKit({ kind: "reference", serial: "1108" }),
     certificates,
     files: await Promise.all(
       certificates.flatMap(({ number }) =>

@@ -4,42 +4,22 @@
  *
  *   node test/databases/make-database.ts
  */
-import { copyFileSync, existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import Database from "better-sqlite3";
 import { openRecords } from "#records";
-import { sampleEvents, sampleOpening } from "../../src/records/sample-log.test-support.ts";
+import { fillWithEverything } from "../../src/records/filled-records.test-support.ts";
 import { newestVersion } from "../../src/records/storage/migrate.ts";
 import { answersOf } from "./answers-of.ts";
 
-/** Fills an empty folder with invented records of every kind; answers what they answer. */
+/** Fills an empty folder with invented records of every kind, some of them in blocks; answers what they answer. */
 export const fillRecords = async (folder: string): Promise<unknown> => {
   const records = await openRecords(folder, { now: () => "2026-11-20T08:00:00.000Z" });
   try {
-    const opening = sampleOpening("CV-2611-001-20261120T093000Z", { rehearsal: false });
-    await records.saveJob(opening.job, { source: "# a job file, as it was given\njob: CV-2611-001\n" });
-    const journal = await records.openRunJournal(opening);
-    await journal.append(sampleEvents());
-    await records.keepDecision(opening.run, "pass");
-    await records.addCertificate({
-      run: opening.run,
-      issued: "2026-11-20T11:00:00.000Z",
-      authorisedBy: "Idris Farrowby (demo)",
-      decision: "pass",
-      make: (sequence) => ({
-        number: `CV-2611-001-${sequence}`,
-        pdf: Buffer.from("%PDF-1.7 invented\n"),
-        xml: Buffer.from("<invented/>\n"),
-      }),
-    });
-    await records.openRunJournal(sampleOpening("interrupted", { rehearsal: false }));
-    const bath = { name: "bath", entry: "scpi-heat-source", role: "source", at: "tcp://192.168.1.20:5025" } as const;
-    await records.keepInstrument({ ...bath, said: "Invented,Bath,1,1.0", answered: "2026-11-20T07:58:00.000Z" });
-    await records.keepInstrument({ ...bath, said: "Invented,Bath,1,1.1", answered: "2026-11-20T07:59:00.000Z" });
-    const port = { ...bath, name: "readout", entry: "scpi-thermometer-readout", role: "readout" } as const;
-    await records.keepInstrument({ ...port, said: "Invented,Readout,2,1.0", answered: "2026-11-20T07:59:30.000Z" });
-    await records.letInstrumentGo("readout");
-    await records.writeSetting("station", { name: "Calder Vale Calibration (demo)" });
+    await fillWithEverything(records);
+    // So many that the oldest entries of the ledger come into a block.
+    for (let value = 1; value <= 1000; value += 1) await records.writeSetting("count", value);
     return await answersOf(records);
   } finally {
     await records.close();
@@ -49,7 +29,10 @@ export const fillRecords = async (folder: string): Promise<unknown> => {
 const makeDatabase = async (target: string): Promise<void> => {
   const folder = mkdtempSync(join(tmpdir(), "dwellpoint-make-database-"));
   writeFileSync(`${target}.json`, `${JSON.stringify(await fillRecords(folder), null, 2)}\n`);
-  copyFileSync(join(folder, "records.sqlite"), `${target}.sqlite`);
+  const database = new Database(join(folder, "records.sqlite"));
+  // Without the room that the rows of blocks left behind.
+  database.prepare("VACUUM INTO ?").run(`${target}.sqlite`);
+  database.close();
   rmSync(folder, { recursive: true });
 };
 

@@ -2,7 +2,7 @@ import { copyFileSync, mkdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import Database from "better-sqlite3";
 import { describe, expect, it } from "vitest";
-import { openRecords } from "#records";
+import { checkPlace, openRecords } from "#records";
 import { sampleReadings } from "../../src/records/sample-log.test-support.ts";
 import { ScratchFolder } from "../../src/records/scratch-folder.test-support.ts";
 import { newestVersion } from "../../src/records/storage/migrate.ts";
@@ -58,6 +58,14 @@ describe.each(versions)("a database of version %i", (version) => {
     }
   });
 
+  it("has all of its records in the ledger, and holds [R10, R23]", async () => {
+    using folder = new ScratchFolder();
+    const check = await checkPlace(copied(folder), "data-folder");
+    expect(check).toMatchObject({ holds: true, breaks: [] });
+    expect(check.runs.map(({ run }) => run).toSorted()).toEqual(["CV-2611-001-20261120T093000Z", "interrupted"]);
+    expect(check.certificates.length).toBeGreaterThan(1);
+  });
+
   it("comes by migration to the tables that a new database has [R10]", async () => {
     using folder = new ScratchFolder();
     const fresh = folder.file("fresh");
@@ -70,4 +78,28 @@ describe.each(versions)("a database of version %i", (version) => {
 it("the newest of these files is what this program makes [R10]", async () => {
   using folder = new ScratchFolder();
   expect(await fillRecords(folder.path)).toEqual(answered(newestVersion));
+});
+
+it("what version 1 recorded is taken over entry by entry, and says so [R10]", async () => {
+  using folder = new ScratchFolder();
+  copyFileSync(stored(1, "sqlite"), folder.file("records.sqlite"));
+  await (await openRecords(folder.path)).close();
+  const database = new Database(folder.file("records.sqlite"), { readonly: true });
+  const entries = database.prepare("SELECT text ->> 'kind' AS kind, text ->> 'author' AS author FROM ledger").all() as {
+    kind: string;
+    author: string;
+  }[];
+  database.close();
+  expect(entries[0]).toEqual({ kind: "ledger-begun", author: "dwellpoint" });
+  const taken = entries.slice(1);
+  expect(new Set(taken.map(({ author }) => author))).toEqual(new Set(["taken over from version 1"]));
+  expect([...new Set(taken.map(({ kind }) => kind))].toSorted()).toEqual([
+    "certificate-issued",
+    "item-revised",
+    "job-revised",
+    "kit-revised",
+    "run-events",
+    "run-judged",
+    "setting-changed",
+  ]);
 });

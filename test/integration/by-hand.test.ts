@@ -207,7 +207,7 @@ const runOnTerminal = async (words: readonly string[], answer: (prompt: string) 
   let text = "";
   stdout.on("data", (chunk: Buffer) => {
     text += chunk.toString();
-    if (!text.endsWith("> ") && !/> \u001B\[\d+G$/.test(text)) return;
+    if (!text.endsWith("> ") && !/> .\[\d+G$/.test(text)) return;
     prompts.push(text);
     text = "";
     stdin.write(`${answer(prompts.at(-1)!)}\n`);
@@ -242,7 +242,7 @@ describe("the command line on a terminal", () => {
     );
     expect(prompts.find((prompt) => prompt.includes("[e]nough"))).toBeDefined();
     expect(prompts.at(-1)).toContain("Type what the check thermometer shows");
-    expect(rest).toContain("40 °C");
+    expect(rest).toMatch(/TI-118 as-found: pass/);
     expect(code).toBe(0);
     const [name] = (await readdir(folder)).filter((each) => each.endsWith(".log.jsonl"));
     const log = parseLog((await readFile(join(folder, name!), "utf8")).trimEnd().split("\n"));

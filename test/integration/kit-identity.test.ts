@@ -130,6 +130,12 @@ describe("a label", () => {
     expect(readLabelCode(found!.data)).toEqual({ ok: true, value: entry });
   });
 
+  test("with a long code is the large one, still one page", async () => {
+    const pdf = await readPdf(renderLabel(wordsOf(twentyCoefficients())));
+    expect(pdf.pages).toHaveLength(1);
+    expect(pdf.text).toMatch(/pr-2207 · revision 3/);
+  });
+
   test("says on paper whose it is and until when", async () => {
     const pdf = await readPdf(renderLabel(wordsOf(reference())));
     expect(pdf.pages).toHaveLength(1);

@@ -247,7 +247,10 @@ describe("while a run has an instrument", () => {
     await live.until((message) => message.kind === "values");
     const { run } = await client.startRun(job.job, {});
     await live.over;
-    expect(live.messages.at(-1)).toEqual({ kind: "ended", why: expect.stringContaining(`Run ${run} has begun`) });
+    expect(live.messages.at(-1)).toEqual({
+      kind: "ended",
+      why: expect.stringContaining(`A run of job ${job.job} is being begun`),
+    });
     for (const ask of [
       () => client.tryInstrument(question),
       () => client.switchInstrumentOff({ entry: "scpi-heat-source", at: bench.addresses["heat-source"]! }),

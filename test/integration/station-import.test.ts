@@ -84,6 +84,10 @@ describe("a file that names its columns as this program does", () => {
     expect((await client.approach(run.run, "as-found", 1)).times.length).toBeGreaterThan(3);
     const log = Buffer.from((await host.desk.log(run.run)).bytes).toString("utf8");
     expect(log).toMatch(/SHA-256 of readings\.csv: [0-9a-f]{64}/);
+    expect(await client.issue(run.run, { authorisedBy: "Idris Farrowby (demo)" })).toMatchObject({
+      run: run.run,
+      rehearsal: true,
+    });
     await expect(client.takeReadings(job, asked(file))).rejects.toMatchObject({
       status: 409,
       problem: { message: expect.stringContaining(`as run ${run.run}`) },

@@ -3,12 +3,15 @@ import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { scaledClock, startSimulatedBench } from "#bench";
 import { paths } from "#contract";
+import { writeTeds } from "#intake";
 import { openRecords } from "#records";
 import { certificate, coefficients } from "../../src/intake/identity/fixtures/certificate.test-support.ts";
 import { reference } from "../../src/intake/identity/fixtures/entries.test-support.ts";
 import { home, removeScratch, scratch } from "../integration/program.test-support.ts";
 import { startStation, type StartedStation } from "../integration/station.test-support.ts";
+import { readCatalog } from "../../src/cli/catalog.ts";
 import { complaintsOf, openBrowser } from "./browser.ts";
 
 let station: StartedStation;
@@ -128,5 +131,63 @@ test("a printed label is read from its picture, and as a scanner types it; a dam
   await bring.getByLabel("Scan or paste").fill("DWP1MRTMBBVFSTFQVQRQCBCX6ZLQUWIEAZTCFX6YSUSKW5OSRRWHUKSMJCUI");
   await page.keyboard.press("Enter");
   await bring.getByRole("alert").getByText("Scan it again").waitFor();
+  expect(await bring.getByRole("button", { name: /^Approve/ }).count()).toBe(0);
+  await page.close();
+});
+
+/** The data sheet of an invented probe, as a readout says it. */
+const dataSheet = (serial: number): string => {
+  const basic = { manufacturer: 51, model: 11, versionLetter: "A", version: 1, serial };
+  const teds = writeTeds({ basic, sections: [], text: "" });
+  if (!teds.ok) throw new Error(teds.fault.message);
+  return Buffer.from(teds.value).toString("hex");
+};
+
+test("a plugged-in probe is looked at, made known, and from then on selects its entry", async () => {
+  const bench = await startSimulatedBench({
+    simulation: { probes: { reference: dataSheet(1108) } },
+    instruments: [{ id: "readout", role: "readout", entry: "probe-memory-readout" }],
+    entries: readCatalog(home),
+    channels: { reference: { instrument: "readout", input: 1, unit: "Ω" } },
+    clock: scaledClock({ speed: 1 }),
+  });
+  const at = { entry: "probe-memory-readout", at: bench.addresses["readout"]! };
+  await station.client.tryInstrument(at);
+  await station.client.keepInstrument({ name: "our-readout", ...at });
+  const page = await browser.newPage({ viewport: { width: 820, height: 1180 } });
+  await openKit(page);
+  const plugged = page.getByRole("region", { name: "Plugged in" });
+  await plugged.getByRole("button", { name: "Ask our-readout" }).click();
+  await plugged.getByText("no kit entry is known by that").waitFor();
+  await plugged.getByRole("button", { name: "Look at its data sheet of input 1" }).click();
+  const bring = page.getByRole("region", { name: "Bring a probe" });
+  await bring.getByLabel("Kit entry").selectOption({ value: "pr-2207" });
+  await bring.getByRole("row", { name: /^dataSheet/ }).waitFor();
+  await bring.getByLabel("Your name").fill("Orla Penhallow (demo)");
+  await bring.getByLabel("Reason, for the record").fill("data sheet read");
+  await bring.getByRole("button", { name: /^Approve as revision/ }).click();
+  await page.getByText("pr-2207 is recorded.").waitFor();
+  await page.reload();
+  await plugged.getByRole("button", { name: "Ask our-readout" }).click();
+  await plugged.getByText("pr-2207, by its data sheet 51-11-A1-1108").waitFor();
+  // The known probe has opened its entry by itself.
+  await page.getByRole("region", { name: "pr-2207", exact: true }).waitFor();
+  expect(await sideways(page)).toBe(false);
+  await page.close();
+  await bench.close();
+});
+
+test("a run with another probe than the job's is a question before it begins", async () => {
+  const text = (await readFile(join(home, "examples/pt100-four-wire.yaml"), "utf8"))
+    .replaceAll("scpi-thermometer-readout", "probe-memory-readout")
+    .replace(/^ {2}simulation:\s*$/m, `  simulation:\n    probes: {reference: "${dataSheet(9)}"}`);
+  const { job } = await station.client.addJob(text);
+  const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
+  await page.goto(new URL(`/jobs/${job}?stage=plan`, station.address).href);
+  await page.getByRole("button", { name: "Start the run" }).click();
+  await page.getByText("Another probe is plugged in than the job is for").waitFor();
+  expect((await station.client.job(job)).runs).toEqual([]);
+  await page.getByRole("button", { name: "It is the job’s probe all the same" }).click();
+  await page.getByRole("button", { name: /^Pause/ }).waitFor();
   await page.close();
 });

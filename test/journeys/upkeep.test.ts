@@ -7,12 +7,14 @@ import { keepUpkeep } from "#station";
 import { upkeepDocumentSchema } from "#upkeep";
 import { unwrap } from "#fault";
 import { reference } from "../../src/intake/identity/fixtures/entries.test-support.ts";
+import { startTwin, type StartedTwin } from "../integration/instruments.test-support.ts";
 import { home, removeScratch, scratch } from "../integration/program.test-support.ts";
 import { startStation, type StartedStation } from "../integration/station.test-support.ts";
 import { complaintsOf, openBrowser } from "./browser.ts";
 
 let station: StartedStation;
 let browser: Browser;
+let twin: StartedTwin;
 
 const { revision: _revision, ...entry } = reference().entry;
 
@@ -52,12 +54,13 @@ beforeAll(async () => {
       ),
     );
   await records.close();
-  const pages = process.env["DWELLPOINT_TEST_PAGES"] ?? join(home, "build/web");
-  [station, browser] = await Promise.all([startStation(data, { pages }), openBrowser()]);
+  twin = await startTwin("scpi-thermometer-readout");
+  [station, browser] = await Promise.all([startStation(data, { pages: join(home, "build/web") }), openBrowser()]);
 });
 afterAll(async () => {
   await browser.close();
   await station.stop();
+  await twin.close();
   await removeScratch();
 });
 
@@ -93,6 +96,28 @@ test("a check by hand: guided, typed, tried, kept, charted, approved", async () 
   await page.close();
 });
 
+test("readings are taken from an instrument of the bench, timed by the page", async () => {
+  const at = twin.at;
+  await station.client.tryInstrument({ entry: "scpi-thermometer-readout", at });
+  await station.client.keepInstrument({ name: "readout-7", entry: "scpi-thermometer-readout", at });
+  const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
+  const complaints = await open(page);
+  await page.getByRole("button", { name: "Check in ice" }).click();
+  await page.getByLabel("Read from the bench").selectOption("readout-7");
+  await page.getByText(/^readout-7 shows\s*\d.*Ω$/).waitFor({ timeout: 15_000 });
+  await page.getByRole("button", { name: "Take it now" }).click();
+  await page.getByText("1 reading.").waitFor();
+  await page.getByRole("button", { name: "Take it every 5 s" }).click();
+  await page.getByText("3 readings.").waitFor({ timeout: 20_000 });
+  await page.getByRole("button", { name: "Stop taking" }).click();
+  const lines = (await page.getByLabel(/^Readings: seconds/).inputValue()).split("\n");
+  expect(lines).toHaveLength(3);
+  const seconds = lines.map((line) => Number(line.split(" ")[0]));
+  expect(seconds[2]! - seconds[1]!).toBeGreaterThan(4);
+  expect(complaints).toEqual([]);
+  await page.close();
+}, 90_000);
+
 test.each([
   [1280, 800, "light"],
   [820, 1180, "dark"],
@@ -106,10 +131,5 @@ test.each([
   expect(sideways).toBe(false);
   const { violations } = await new AxeBuilder({ page }).analyze();
   expect(violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(" ")}`)).toEqual([]);
-  if (process.env["UPKEEP_SHOTS"] !== undefined) {
-    await page.getByRole("button", { name: "Leave it" }).click();
-    await page.waitForTimeout(700);
-    await page.screenshot({ path: join(process.env["UPKEEP_SHOTS"], `${width}-${colorScheme}.png`), fullPage: true });
-  }
   await context.close();
 });

@@ -5,6 +5,7 @@ import { logFormat, type RunEvent } from "../log/events.ts";
 import type { Item } from "../job/item.ts";
 import type { Job } from "../job/job.ts";
 import { readoutAccuracy } from "../evaluate/readout-accuracy.ts";
+import { isTyped, readByHand, readingsByHand, typedResolution } from "../job/typed-channel.ts";
 import { addPredictedSweeps } from "./predicted-sweeps.ts";
 
 export interface ForecastOptions {
@@ -20,6 +21,8 @@ export interface ForecastOptions {
  * no source.
  */
 const usualRemainder = 0.25;
+/** A few readings by hand show rest only just: most of the target is left of the bound. Common practice, no source. */
+const remainderByHand = 0.8;
 const secondsBetweenPoints = 1800;
 
 /** The last digit of the readout for a signal, of the row that the evaluation takes; 0 where its accuracy table does not say. */
@@ -59,18 +62,27 @@ const signalsAt = (job: Job, temperature: number): Predicted[] => {
 /** Where no digit is stated the readings are taken as this fine, as a share of the signal: a round value must not look coarse. */
 const fineDigit = 1e-7;
 
-/** Quiet readings: they scatter by one digit of the readout and are rounded to it, as on a bench at rest. */
-const quietReadings = (random: Generator, signal: number, stated: number, count: number): number[] => {
+/** Quiet readings: they scatter by `scatter` digits and are rounded to one, as on a bench at rest. */
+const quietReadings = (
+  random: Generator,
+  signal: number,
+  stated: number,
+  { count, scatter }: { readonly count: number; readonly scatter: number },
+): number[] => {
   const digit = stated > 0 ? stated : fineDigit * Math.max(1, Math.abs(signal));
-  return Array.from({ length: count }, () => Math.round((signal + digit * random.normal()) / digit) * digit);
+  return Array.from({ length: count }, () => Math.round((signal + scatter * digit * random.normal()) / digit) * digit);
 };
+
+/** A readout's last digit is alive; a step that the eye reads is wider than what the pointer does (common practice, no source). */
+const [scatterOfReadout, scatterOfEye] = [1, 0.3];
 
 /**
  * A log as it would be if every instrument were exactly right and every point came to rest as it should: material for
  * the evaluation to say beforehand how good the job can be. It is never stored. The same job gives the same log.
  */
 export const predictedLog = (job: Job, { day, target }: ForecastOptions): RunEvent[] => {
-  const { count, interval } = job.procedure.readings;
+  const byHand = job.items.some((item) => readByHand(job, item));
+  const { count, interval } = byHand ? readingsByHand(job) : job.procedure.readings;
   const random = seededGenerator(1);
   const log: RunEvent[] = [
     {
@@ -111,7 +123,7 @@ export const predictedLog = (job: Job, { day, target }: ForecastOptions): RunEve
           from: from - job.procedure.settling.minimumWindow,
           to: from,
           estimate: 0,
-          remainder: usualRemainder * allowed,
+          remainder: (readByHand(job, item) ? remainderByHand : usualRemainder) * allowed,
           standardUncertainty: 0,
           slope: 0,
           slopeStandardError: 0,
@@ -129,7 +141,10 @@ export const predictedLog = (job: Job, { day, target }: ForecastOptions): RunEve
         channel,
         unit,
         times,
-        values: quietReadings(random, signal, digitOf(job, unit, signal), count),
+        values: quietReadings(random, signal, typedResolution(job, channel) || digitOf(job, unit, signal), {
+          count,
+          scatter: isTyped(job.bench, channel) ? scatterOfEye : scatterOfReadout,
+        }),
       });
     }
     add({ kind: "point-measured", ...place, at: to, from, to });

@@ -124,6 +124,5 @@ export type JobInput = z.input<typeof jobSchema>;
 export type Bench = z.infer<typeof benchSchema>;
 export type BenchInstrument = z.infer<typeof benchInstrumentSchema>;
 export type Channel = z.infer<typeof channelSchema>;
-export type TypedChannel = z.infer<typeof typedChannelSchema>;
 export type WiredChannel = z.infer<typeof wiredChannelSchema>;
 export type Party = z.infer<typeof partySchema>;

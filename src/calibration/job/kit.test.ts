@@ -43,6 +43,10 @@ describe("a reference", () => {
     ["diameter", { ...reference, diameter: 0 }],
     ["immersion", { ...reference, immersion: 0 }],
     ["range.maximum", { ...reference, range: { minimum: 0 } }],
+    ["fastestRamp", { ...reference, fastestRamp: 0 }],
+    ["conduction", { ...reference, conduction: -0.1 }],
+    ["evidence", { ...reference, evidence: { drift: "a test" } }],
+    ["evidence.selfHeating", { ...reference, evidence: { selfHeating: " " } }],
     ["unit", { ...reference, unit: "contact" }],
     ["", { ...reference, colour: "red" }],
     ["calibration.uncertainty", calibrated({ uncertainty: undefined })],
@@ -72,6 +76,15 @@ describe("a reference", () => {
     expect(referenceSchema.parse(calibrated(brought)).calibration).toMatchObject(brought);
   });
 
+  it("may say what its stem loses, how fast it may go, and by which test a figure was found", () => {
+    const said = {
+      conduction: [{ temperature: 0, value: 0.01 }],
+      fastestRamp: 5,
+      evidence: { selfHeating: "two currents", conduction: "pull test", sensor: "ice point", sensorOn: "2026-02-03" },
+    };
+    expect(referenceSchema.parse({ ...reference, ...said })).toMatchObject(said);
+  });
+
   it("says why its covariance cannot be", () => {
     const wrong = calibrated({ coefficients: { names: ["r1"], covariance: [[1e-6]] } });
     expect(referenceSchema.safeParse(wrong).error!.issues[0]!.message).toMatch(/no coefficient "r1"/);
@@ -97,6 +110,10 @@ describe("a readout and a source", () => {
     ["stability", { ...source, stability: -0.1 }],
     ["depth", { ...source, depth: 0 }],
     ["characterised", { ...source, characterised: "last year" }],
+    ["evidence", { ...source, evidence: { depth: "a ruler" } }],
+    ["control", { ...source, control: [] }],
+    ["control.0.U", { ...source, control: [{ temperature: 0, error: 0, U: -1 }] }],
+    ["control.0.hysteresis", { ...source, control: [{ temperature: 0, error: 0, U: 1, hysteresis: -1 }] }],
     ["wells", { ...source, wells: [] }],
     ["wells.0.count", { ...source, wells: [{ diameter: 6, count: 0 }] }],
     ["wells.0.diameter", { ...source, wells: [{ diameter: 0 }] }],
@@ -111,6 +128,11 @@ describe("a readout and a source", () => {
     const said = {
       depth: 160,
       characterised: "2026-02-01",
+      evidence: { stability: "a", axial: "b", radial: "c", loading: "d" },
+      control: [
+        { temperature: 0, error: -0.1, U: 0 },
+        { temperature: 100, error: 0.2, U: 0.1, hysteresis: 0 },
+      ],
       wells: [{ diameter: 6 }, { diameter: 8, depth: 120, count: 3 }],
       rates: { heating: 5, cooling: [{ temperature: 0, value: 2 }], rest: 4, cooldown: 60 },
     };

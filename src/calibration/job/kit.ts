@@ -75,7 +75,12 @@ export const referenceSchema = z
     selfHeating: figureSchema.default(0).describe("± limit of what is left of self-heating, K"),
     conduction: figureSchema.optional().describe("± limit of what is lost along the stem at the depth of use, K"),
     evidence: z
-      .strictObject({ selfHeating: text.optional(), conduction: text.optional(), sensor: text.optional() })
+      .strictObject({
+        selfHeating: text.optional(),
+        conduction: text.optional(),
+        sensor: text.optional(),
+        sensorOn: day.optional(),
+      })
       .optional()
       .describe("by which test a figure was found; the budget's line says so"),
     diameter: z.number().positive().optional().describe("mm"),

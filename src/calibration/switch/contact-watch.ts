@@ -55,7 +55,7 @@ const inOldState = (watch: ContactWatch, time: number, hold: number): ContactWat
 
 const inNewState = (watch: ContactWatch, time: number, hold: number): ContactWatch => {
   const otherSince = watch.otherSince ?? time;
-  const next = { ...watch, otherSince, backSince: watch.otherSince === null ? null : watch.backSince };
+  const next = { ...watch, otherSince, backSince: null };
   // Two readings at least: one alone may be a bounce, however long the readings are apart.
   if (time <= otherSince || time - otherSince < hold) return next;
   const change = {

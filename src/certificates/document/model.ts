@@ -1,6 +1,6 @@
 import type { Decision, Pass } from "#calibration";
 import type { Language } from "./issue-data.ts";
-import type { DataWords } from "./words/words.ts";
+import type { DataWords } from "./words/data-words.ts";
 
 export type { IssueData, Language } from "./issue-data.ts";
 

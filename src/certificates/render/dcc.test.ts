@@ -13,7 +13,9 @@ import {
   sampleResult,
   sampleRun,
 } from "../fixtures/sample-run.test-support.ts";
-import { switchRun } from "../fixtures/switch-run.test-support.ts";
+import { amendedRun, sampleCertificates } from "../fixtures/sample-certificates.test-support.ts";
+import type { Language } from "../document/issue-data.ts";
+import { xmlStops } from "../document/verify/check-xml.ts";
 import { logHash } from "./log-hash.ts";
 import { renderCertificate } from "./render-certificate.ts";
 
@@ -158,6 +160,88 @@ describe.each(Object.entries(runs))("the XML of a run: %s", (_, make) => {
   });
 });
 
+describe("the languages of the XML", () => {
+  const texts = (xml: string, path: string): string[] => {
+    const parsed = XmlDocument.fromString(xml);
+    try {
+      return parsed.find(path, names).map((node) => node.content);
+    } finally {
+      parsed.dispose();
+    }
+  };
+
+  test.each<[readonly Language[], readonly string[]]>([
+    [["en"], ["en", "de"]],
+    [["de"], ["de", "en"]],
+    [
+      ["fr", "es"],
+      ["fr", "es", "en", "de"],
+    ],
+  ])("chosen %o: it has %o, and the first is the one that must be understood", (chosen, all) => {
+    const { xml } = renderCertificate({ ...sampleRun(), issued: { date: "2026-04-02", languages: chosen } });
+    expect(texts(xml, "//dcc:usedLangCodeISO639_1")).toEqual(all);
+    expect(texts(xml, "//dcc:mandatoryLangCodeISO639_1")).toEqual([chosen[0]]);
+    for (const language of all)
+      expect(
+        texts(xml, `//dcc:quantity[@refType='basic_measurementError']/dcc:name/dcc:content[@lang='${language}']`),
+      ).toHaveLength(2);
+  });
+
+  test("a text stands in every language, or once without one where all have it alike", () => {
+    for (const make of Object.values(sampleCertificates)) {
+      const { xml } = renderCertificate(make());
+      const parsed = XmlDocument.fromString(xml);
+      try {
+        const used = parsed.find("//dcc:usedLangCodeISO639_1", names).length;
+        for (const node of parsed.find("//*[dcc:content[@lang]]", names)) {
+          const inside = node.find("dcc:content[@lang]", names).map((content) => content.get("@lang")!.content);
+          expect(inside.length % used).toBe(0);
+          expect(new Set(inside).size).toBe(used);
+        }
+      } finally {
+        parsed.dispose();
+      }
+    }
+  });
+});
+
+describe("the XML of an amended certificate", () => {
+  const run = amendedRun();
+  const { xml } = renderCertificate(run);
+
+  test("names the replaced one, and its XML by hash", () => {
+    const parsed = XmlDocument.fromString(xml);
+    try {
+      const text = (path: string): string | undefined => parsed.get(`//dcc:coreData/${path}`, names)?.content;
+      expect(text("dcc:reportAmendedSubstituted/dcc:typeOfChange")).toBe("amended");
+      expect(text("dcc:reportAmendedSubstituted/dcc:replacedUniqueIdentifier")).toBe("CVC-2026-00412");
+      expect(text("dcc:previousReport/dcc:referralID")).toBe("CVC-2026-00412");
+      expect(text("dcc:previousReport/dcc:procedure")).toBe("SHA-256");
+      expect(text("dcc:previousReport/dcc:value")).toBe(run.issued.amends?.sha256);
+    } finally {
+      parsed.dispose();
+    }
+  });
+
+  test("states what is changed, before and after", () => expect(xml).toContain("Serial number: HX-88213 → HX-88231."));
+});
+
+describe("the own check of every XML", () => {
+  const { xml, document } = renderCertificate(sampleRun());
+
+  test("finds nothing in what was written", () => expect(xmlStops(xml, document)).toEqual([]));
+
+  test.each([
+    ["a digit", "<si:valueExpandedMUXMLList>0.094", "<si:valueExpandedMUXMLList>0.095", "states 0.095 for U of error"],
+    ["a missing list", 'refType="basic_measurementError"', 'refType="basic_other"', "states"],
+    ["the number", ">CVC-2026-00412<", ">CVC-2026-00413<", "another number"],
+    ["an open element", "</dcc:items>", "", "cannot be read again"],
+  ])("%s that is wrong forbids issue", (_, from, to, words) => {
+    const found = xmlStops(xml.replace(from, to), document);
+    expect(found.map(({ message }) => message).join(" ")).toContain(words);
+  });
+});
+
 /**
  * The published schemas are under a licence of their own and do not lie in this repository; the variable names their folder.
  * Without it the validation does not run, which is said aloud, and the structural check above is all there is.
@@ -195,7 +279,7 @@ const notRun: Validation = () => {
 describe("the published schema of the Digital Calibration Certificate 3.3.0 (Physikalisch-Technische Bundesanstalt)", () => {
   const validate = schemaFolder === undefined ? notRun : validation(schemaFolder);
 
-  const all = { ...runs, "temperature switch": () => switchRun([90.3, 86.9, 90.4, 86.8]) };
+  const all = { ...runs, ...sampleCertificates };
   test.each(Object.entries(all))("accepts the XML of a run: %s", (_, make) => {
     expect(["valid", null]).toContain(validate(renderCertificate(make()).xml));
   });

@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import { mkdtemp, readFile, readdir, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -207,9 +208,56 @@ test("writes PDF and XML of one number, and says where", async () => {
     xml: join(out, "C-7.xml"),
     check: { stops: [] },
   });
-  expect((await readdir(out)).toSorted()).toEqual(["C-7.pdf", "C-7.xml", "run-1.check.json"]);
+  expect((await readdir(out)).toSorted()).toEqual(["C-7.pdf", "C-7.te-1.label.pdf", "C-7.xml", "run-1.check.json"]);
   expect((await readFile(join(out, "C-7.pdf"))).subarray(0, 5).toString()).toBe("%PDF-");
   expect(await readFile(join(out, "C-7.xml"), "utf8")).toContain("<dcc:uniqueIdentifier>C-7</dcc:uniqueIdentifier>");
+});
+
+test("writes it in the languages asked for, and an amendment that names what it replaces by its XML", async () => {
+  const log = await saved(logLines());
+  await run(log, "--out", folder, "--number", "C-7", "--issued", "2026-04-02", "--languages", "fr,de");
+  const first = await readFile(join(folder, "C-7.xml"));
+  expect(first.toString("utf8")).toContain("<dcc:mandatoryLangCodeISO639_1>fr</dcc:mandatoryLangCodeISO639_1>");
+  const words = ["--out", folder, "--number", "C-7-A1", "--issued", "2026-04-03", "--amends", join(folder, "C-7.xml")];
+  const amended = await run(
+    log,
+    ...words,
+    "--reason",
+    "The serial number was misread",
+    "--correct",
+    "item.serial:te-1=S-2",
+    "--due",
+    "2027-04-02",
+    "--agreed-with",
+    "Maintenance",
+  );
+  expect(amended.error).toBe("");
+  const xml = await readFile(join(folder, "C-7-A1.xml"), "utf8");
+  expect(xml).toContain("<dcc:replacedUniqueIdentifier>C-7</dcc:replacedUniqueIdentifier>");
+  expect(xml).toContain(`<dcc:value>${createHash("sha256").update(first).digest("hex")}</dcc:value>`);
+  expect(xml).toContain("Serial number: S-1 → S-2.");
+  expect(xml).toContain("Next calibration: not stated → 2027-04-02, as agreed with Maintenance.");
+});
+
+test.each([
+  [["--languages", "en,xx"], /--languages wants en, de, es, fr/],
+  [["--due", "2027-01-01"], /belong together/],
+  [["--reason", "x"], /--reason belongs to --amends/],
+  [["--correct", "U=0.1"], /--correct wants/],
+  [["--correct", "item.serial=S-2"], /--correct wants/],
+  [["--correct", "place:te-1=Hall"], /--correct wants/],
+])("terms %o are wrong usage", async (words, sentence) => {
+  const { exit, error } = await run(await saved(logLines()), "--out", folder, "--issued", "2026-04-02", ...words);
+  expect(exit).toBe(2);
+  expect(JSON.parse(error).error.message).toMatch(sentence);
+});
+
+test("a logo that is no picture is refused, and nothing is written", async () => {
+  const log = await saved(logLines());
+  const { exit, error } = await run(log, "--out", join(folder, "none"), "--issued", "2026-04-02", "--logo", log);
+  expect(exit).toBe(1);
+  expect(JSON.parse(error).error.message).toContain("neither PNG nor SVG");
+  await expect(readdir(join(folder, "none"))).rejects.toThrow("ENOENT");
 });
 
 test("writes the check list with the validation of each point beside it, the same from the same log [C45]", async () => {

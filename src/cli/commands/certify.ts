@@ -4,7 +4,9 @@ import { evaluate, identifierSchema, parseLog } from "#calibration";
 import {
   checkBeforeIssue,
   issueDay,
+  itemLabel,
   renderCertificate,
+  renderLabel,
   type IssueCheck,
   type IssueData,
   type RenderedCertificate,
@@ -14,20 +16,31 @@ import type { Command, ExitCode, Surroundings } from "../command.ts";
 import { writeCheck } from "../run/check-file.ts";
 import { progressForPeople, validatedAtFinish } from "../validation.ts";
 import { readWords } from "../words.ts";
+import { readPictures, readTerms, termOptions } from "./certify-terms.ts";
 
 const help = `
-dwellpoint certify LOG --out DIR [--number NUMBER] [--issued DATE] [--authorised-by NAME]
+dwellpoint certify LOG --out DIR [--number NUMBER] [--issued DATE] [--authorised-by NAME] [--languages de,en]
+                   [--logo FILE] [--symbol FILE] [--due DATE --agreed-with NAME] [--without-remarks]
+                   [--amends OLD.xml --reason TEXT [--correct FIELD=TEXT] …]
 
 Evaluates a run log and writes its certificate: DIR/NUMBER.pdf (PDF/A-3 with the XML attached) and DIR/NUMBER.xml
-(Digital Calibration Certificate 3.3.0). The same log, number, date and name give the same bytes. The uncertainty of each
+(Digital Calibration Certificate 3.3.0), and a label for each item: DIR/NUMBER.ITEM.label.pdf. The same log and options give
+the same bytes. The uncertainty of each
 point is validated by Monte Carlo (JCGM 101, clause 8); DIR/RUN.check.json holds that and the check list.
 
   --out DIR              folder for the two files; made where it does not exist
   --number NUMBER        number of the certificate; the job's own where it is left out
   --issued DATE          day of issue, year-month-day; today (UTC) where it is left out
   --authorised-by NAME   who authorises; the job's authorisedBy where it is left out
+  --languages LIST       en, de, es, fr, divided by commas; the first holds where they differ; en where it is left out
+  --logo FILE            the laboratory's logo, PNG or SVG
+  --symbol FILE          symbol of its accreditation, set only where every result lies within laboratory.capability of the job
+  --due DATE             next calibration, only where the customer agreed to it: --agreed-with says who
+  --without-remarks      leaves the job's remarks off the certificate
+  --amends OLD.xml       the certificate that this one replaces, by its XML; --reason says why (ISO/IEC 17025, 7.8.8)
+  --correct FIELD=TEXT   a text that is put right: customer.name=…, item.serial:ITEM=…; may be given several times
 
-Prints {"number","issued","pdf","xml","check":{"stops","warnings"},"checkFile"}. When the check before issue finds something that
+Prints {"number","issued","pdf","xml","labels","check":{"stops","warnings"},"checkFile"}. When the check before issue finds something that
 forbids issue, nothing is written, the sentences are printed as an error, and the exit code is 1.
 `;
 
@@ -76,6 +89,16 @@ export const writeCertificate = async (
   return paths;
 };
 
+/** Writes a label for each item beside the certificate. */
+const writeLabels = async (folder: string, { document }: RenderedCertificate): Promise<readonly string[]> =>
+  Promise.all(
+    document.items.map(async ({ item }) => {
+      const path = join(folder, `${document.number}.${item}.label.pdf`);
+      await writeWhole(path, renderLabel(itemLabel(document, item)));
+      return path;
+    }),
+  );
+
 /** @throws Fault `certificate.incomplete` with every sentence of the check, where a stop forbids issue */
 export const refuseStops = ({ stops, warnings }: IssueCheck): void => {
   if (stops.length === 0) return;
@@ -100,6 +123,7 @@ const run = async (words: readonly string[], { stdout, stderr, signal }: Surroun
     number: { type: "string" },
     issued: { type: "string" },
     "authorised-by": { type: "string" },
+    ...termOptions,
   });
   const [path, ...more] = positionals;
   if (path === undefined || more.length > 0) {
@@ -111,20 +135,23 @@ const run = async (words: readonly string[], { stdout, stderr, signal }: Surroun
   const result = evaluate(log);
   const name = values["authorised-by"];
   const issued: IssueData = {
+    ...(await readTerms(values)),
     ...numberOption(values.number),
     ...(name === undefined ? {} : { authorisedBy: name }),
     date: values.issued ?? issueDay(log, result, new Date().toISOString().slice(0, 10)),
   };
   // What forbids issue anyway is said at once, without the wait for the validation.
   refuseStops(checkBeforeIssue({ log, result, issued }));
+  const pictures = await readPictures(values);
   const validation = await validatedAtFinish(log, result, { signal, ...progressForPeople(stderr) });
-  const rendered = renderCertificate({ log, result, issued, validation });
+  const rendered = renderCertificate({ log, result, issued, validation, pictures });
   refuseStops(rendered.check);
   const paths = await writeCertificate(values.out, rendered);
+  const labels = await writeLabels(values.out, rendered);
   const { number, dates } = rendered.document;
   const { check } = rendered;
   const checkFile = await writeCheck(values.out, { run: result.run, certificate: number, check, validation });
-  stdout.write(`${JSON.stringify({ number, issued: dates.issued, ...paths, check, checkFile })}\n`);
+  stdout.write(`${JSON.stringify({ number, issued: dates.issued, ...paths, labels, check, checkFile })}\n`);
   return 0;
 };
 

@@ -170,6 +170,7 @@ it("lists the entries that have a twin, and the faults", async () => {
   expect(list.entries.map(({ entry, dialogue }) => `${entry} ${dialogue}`)).toEqual([
     "modbus-heat-source registers",
     "modbus-transmitter registers",
+    "probe-memory-readout questions",
     "scpi-heat-source questions",
     "scpi-multimeter questions",
     "scpi-thermometer-readout questions",
@@ -178,4 +179,26 @@ it("lists the entries that have a twin, and the faults", async () => {
   ]);
   expect(list.faults).toContainEqual({ kind: "open-circuit", on: "channel" });
   expect(list.faults).toContainEqual({ kind: "slow", on: "instrument" });
+});
+
+it("plugs another probe in, and unplugs it, when a line on standard input asks for it", async () => {
+  const { said, tell, stop, finished } = start(["probe-memory-readout"]);
+  const { addresses, channels } = (await said()) as unknown as {
+    addresses: Record<string, string>;
+    channels: Record<string, { input: number }>;
+  };
+  const address = Object.values(addresses)[0]!;
+  const [channel, { input }] = Object.entries(channels)[0]!;
+  const ask = () => converse(address, `PROBe? (@${input})`);
+  expect(await ask()).toBe("NONE");
+  expect(await tell(JSON.stringify({ plug: channel, says: "33C0274E0C056001" }))).toEqual({
+    plugged: channel,
+    says: "33C0274E0C056001",
+  });
+  expect(await ask()).toBe("33C0274E0C056001");
+  await tell(JSON.stringify({ plug: channel, says: null }));
+  expect(await ask()).toBe("NONE");
+  expect(await tell('{"plug":"nowhere","says":"33"}')).toMatchObject({ error: { code: "job.invalid" } });
+  stop.abort();
+  expect(await finished).toBe(0);
 });

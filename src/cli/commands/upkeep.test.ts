@@ -1,6 +1,7 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { PassThrough, Writable } from "node:stream";
 import { afterAll, describe, expect, it } from "vitest";
 import { ask } from "./ask.test-support.ts";
 import { upkeep } from "./upkeep.ts";
@@ -69,6 +70,39 @@ describe("upkeep run finds what is hidden in the twin, over real sockets", () =>
     await expect(
       ask(upkeep, "", ["run", example("pull-test-on-the-bench.yaml"), "--out", folder, "--speed", "max"], home),
     ).rejects.toThrow("no terminal");
+  });
+});
+
+/** A terminal at which somebody answers every question with a word. */
+const atTerminal = async (word: string, signal: AbortSignal = new AbortController().signal) => {
+  const stdin = Object.assign(new PassThrough(), { isTTY: true });
+  let text = "";
+  const stdout = Object.assign(
+    new Writable({
+      write(chunk: Buffer, _encoding, done) {
+        text += chunk.toString();
+        if (chunk.toString().endsWith("> ")) setImmediate(() => stdin.write(`${word}\n`));
+        done();
+      },
+    }),
+    { isTTY: true },
+  );
+  const words = ["run", example("pull-test-on-the-bench.yaml"), "--out", folder, "--speed", "max"];
+  const ran = upkeep.run(words, { stdin, stdout, stderr: new PassThrough(), environment: {}, signal, home });
+  return { code: await ran.catch((error: unknown) => error), text: () => text };
+};
+
+describe("at a terminal", () => {
+  it("asks for each move with its caution, and says what came of it", async () => {
+    const { code, text } = await atTerminal("done");
+    expect(code).toBe(0);
+    expect(text().match(/below 50 °C before you touch or move/g)!.length).toBeGreaterThanOrEqual(5);
+    expect(text()).toContain("off at full depth");
+  }, 60_000);
+
+  it("breaks off when the person leaves, or the program is asked to stop, and evaluates nothing", async () => {
+    for (const { code } of [await atTerminal("leave"), await atTerminal("done", AbortSignal.abort())])
+      expect(code).toMatchObject({ code: "run.not-allowed" });
   });
 });
 

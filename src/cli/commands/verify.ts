@@ -63,7 +63,7 @@ const run = async (words: readonly string[], { stdout }: Surroundings): Promise<
   }
   const logs: { sha256: string; log: NonNullable<ReturnType<typeof verifyLog>["log"]> }[] = [];
   for (const { file, bytes } of lone.filter(({ certificate }) => !certificate)) {
-    const { check, log } = verifyLog(bytes.toString("utf8"));
+    const { check, log } = verifyLog(bytes);
     answers.set(file, { file, ...check });
     if (log !== null && check.sha256 !== null) logs.push({ sha256: check.sha256, log });
   }

@@ -52,6 +52,8 @@ const onTerminal = (stream: Terminal): Progress => {
     want() {},
     close() {
       if (pending !== null) draw(pending);
+      // What follows on the screen, a question or the summary, is not to be drawn over.
+      drawn = 0;
     },
   };
 };

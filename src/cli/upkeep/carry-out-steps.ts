@@ -10,6 +10,8 @@ export interface StepsOptions {
   readonly signal: AbortSignal;
   /** Asks a person to do something; resolves when it is done, rejects when nobody will. */
   readonly ask: (step: Extract<UpkeepStep, { do: "arrange" }>) => Promise<void>;
+  /** Says what must not be missed. */
+  readonly warn: (words: string) => void;
   /** What is going on: step number from 1, how many there are, and the time that is foreseen to be left of it, s. */
   readonly show: (step: UpkeepStep, number: number, of: number, left: number | null) => void;
 }
@@ -38,12 +40,17 @@ class StepsOnBench {
   async all(): Promise<void> {
     const steps = stepsOf(this.#options.plan);
     for (const [index, step] of steps.entries()) {
-      if (this.#options.signal.aborted)
-        throw new Fault("run.not-allowed", "The procedure was broken off; nothing was evaluated.");
+      this.#goOn();
       const show = (left: number | null): void => this.#options.show(step, index + 1, steps.length, left);
       show(null);
       await this.#one(step, show);
     }
+  }
+
+  /** Breaks off where the program was asked to stop. */
+  #goOn(): void {
+    if (this.#options.signal.aborted)
+      throw new Fault("run.not-allowed", "The procedure was broken off; nothing was evaluated.");
   }
 
   async #one(step: UpkeepStep, show: (left: number | null) => void): Promise<void> {
@@ -81,8 +88,7 @@ class StepsOnBench {
   async #sleep(seconds: number): Promise<void> {
     const { clock } = this.#options.open;
     await clock.sleepUntil(clock.now() + seconds, this.#options.signal);
-    if (this.#options.signal.aborted)
-      throw new Fault("run.not-allowed", "The procedure was broken off; nothing was evaluated.");
+    this.#goOn();
   }
 
   async #settle(target: number, show: (left: number | null) => void): Promise<void> {
@@ -117,6 +123,7 @@ class StepsOnBench {
     let shown = begun;
     for (let next = begun; next <= begun + step.seconds + 1e-9; next += step.every) {
       await clock.sleepUntil(next, this.#options.signal);
+      this.#goOn();
       const read = await this.#answers();
       columns["time"]!.push(next);
       for (const [channel, { value }] of read) (columns[columnOf(this.#options.plan, channel)] ??= []).push(value);
@@ -156,6 +163,8 @@ export const carryOutSteps = async (options: StepsOptions): Promise<readonly Tak
     await steps.all();
     return steps.visits;
   } finally {
-    if (options.plan.kind !== "reference-check") await options.open.bench.switchOutput(false);
+    // A check in ice has no source. Everywhere else nobody is at the source after this: take its heat away.
+    const off = options.plan.kind === "reference-check" ? null : await options.open.bench.switchOutput(false);
+    if (off?.ok === false) options.warn(`Make sure that the source is off. ${off.fault.message}`);
   }
 };

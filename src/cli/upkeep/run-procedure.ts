@@ -103,6 +103,7 @@ export const runProcedure = async (surroundings: Surroundings, wanted: Procedure
       signal: surroundings.signal,
       ask,
       show: showOn(surroundings),
+      warn: (words) => void surroundings.stderr.write(`${JSON.stringify({ warning: words })}\n`),
     });
     const document = unwrap(documentOf(plan, { at, rehearsal: open.simulated || plan.rehearsal, visits }));
     const result = unwrap(evaluateUpkeep(document));

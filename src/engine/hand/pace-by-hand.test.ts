@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { evaluate } from "#calibration";
+import { evaluate, KeptLog } from "#calibration";
 import { replay } from "../evolve.ts";
 import { initialState } from "../open-run.ts";
 import { viewOf } from "../view.ts";
@@ -232,5 +232,45 @@ describe("a run by hand is its log", () => {
     expect(ofKind(log, "set-point-commanded")).toHaveLength(1);
     const [measured] = ofKind(log, "point-measured");
     expect(measured!.from).toBeLessThan(ofKind(log, "run-paused")[0]!.at);
+  });
+
+  it("what is kept of the log in memory evaluates as the whole of it, a late withdrawal included [E70]", async () => {
+    const withdraw = once(
+      ({ route }) => route[0]!.status === "measured",
+      ({ hand }) => ({
+        command: "withdraw-reading",
+        by,
+        channel: "item-1",
+        time: hand!.readings.at(-2)!.time,
+        reason: "seen on the list",
+      }),
+    );
+    const { log } = await conductByHand(dialJob({ ...twoPoints, readingsByHand: { count: 6, interval: 120 } }), {
+      does: withdraw,
+    });
+    const kept = new KeptLog();
+    const looks = log.flatMap((event, index) => {
+      kept.add(event);
+      return event.kind === "readings-taken" ? [] : [{ short: evaluate(kept.events()), whole: index + 1 }];
+    });
+    for (const { short, whole } of looks) expect(short).toEqual(evaluate(log.slice(0, whole)));
+    expect(ofKind(log, "reading-rejected")).toHaveLength(1);
+    const [first] = pointsOf(log);
+    expect(first).toMatchObject({ status: "measured", readings: ofKind(log, "point-settled")[0]!.evidence.typed! - 1 });
+  });
+});
+
+describe("the time left by hand", () => {
+  it("counts the rounds that are to come, and later points as they usually take [E65]", async () => {
+    const finishes: number[] = [];
+    const { log } = await conductByHand(dialJob(twoPoints), {
+      does: ({ finish, hand }) => {
+        if (finish !== null && hand?.taken === 2) finishes.push(finish.at);
+        return null;
+      },
+    });
+    const end = log.at(-1)!.at;
+    expect(finishes.length).toBeGreaterThan(0);
+    for (const at of finishes) expect(Math.abs(at - end)).toBeLessThan(0.6 * end);
   });
 });

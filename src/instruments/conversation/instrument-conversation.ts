@@ -77,6 +77,8 @@ export const openConversation = (options: ConversationOptions): InstrumentConver
   let greeted: LineConnection | null = null;
   let known: Identification | null = null;
   let closed = false;
+  /** The wait for a connection was broken off in the turn that is under way. */
+  let brokenOff = false;
   /** Commands sent since the last answer: a line that repeats one is its echo. */
   let unanswered: string[] = [];
 
@@ -183,7 +185,10 @@ export const openConversation = (options: ConversationOptions): InstrumentConver
     const wire = await bus.reach(at, () =>
       connect({ id: instrument.id, at, transport: transport.value as LineTransport }),
     );
-    if (wire === null) return { kind: "interrupted" };
+    if (wire === null) {
+      brokenOff = true;
+      return { kind: "interrupted" };
+    }
     if (!wire.ok) return { kind: "unreachable", reason: wire.fault.message };
     note("opened", at);
     unanswered = [];
@@ -270,8 +275,17 @@ export const openConversation = (options: ConversationOptions): InstrumentConver
     return inStepAndNothingReported ? success(null) : troubleFault(addressee, command, 1, trouble);
   };
 
-  const exclusively = <T>(work: (talk: Talk) => Promise<Outcome<T>>, urgent = false): Promise<Outcome<T>> =>
-    bus.turn(() => work({ ask, tell }), urgent);
+  const exclusively = async <T>(work: (talk: Talk) => Promise<Outcome<T>>, urgent = false): Promise<Outcome<T>> => {
+    for (;;) {
+      const { outcome, again } = await bus.turn(async () => {
+        brokenOff = false;
+        const done = await work({ ask, tell });
+        return { outcome: done, again: brokenOff };
+      }, urgent);
+      // Nothing had been asked yet when something urgent went before it: it is asked after that.
+      if (outcome.ok || !again || closed) return outcome;
+    }
+  };
 
   return {
     entry,

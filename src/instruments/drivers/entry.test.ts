@@ -13,6 +13,7 @@ it("ships generic entries for each way of talking", () => {
   expect(files.sort()).toEqual([
     "modbus-heat-source.yaml",
     "modbus-transmitter.yaml",
+    "probe-memory-readout.yaml",
     "scpi-heat-source.yaml",
     "scpi-multimeter.yaml",
     "scpi-thermometer-readout.yaml",
@@ -21,10 +22,11 @@ it("ships generic entries for each way of talking", () => {
   ]);
 });
 
-/** Words of IEEE 488.2 and SCPI-1999 that the shipped entries may use; CALibration:TRIM is declared by an entry's notes. */
+/** Words of IEEE 488.2 and SCPI-1999 that the shipped entries may use; CALibration:TRIM and PROBe are declared by an entry's notes. */
 const words = [
   /^\*(IDN\?|CLS)$/,
   /^SYSTem:ERRor\?$/,
+  /^PROBe\? \(@\{input\}\)$/,
   /^MEASure:(TEMPerature|RESistance|FRESistance|VOLTage:DC|CURRent:DC)\?( \(@\{input\}\))?$/,
   /^SOURce:TEMPerature:SPOint(\?| \{value\})$/,
   /^OUTPut:STATe(\?| ON| OFF)$/,

@@ -33,7 +33,10 @@ const said = (text: string): string[] => {
 };
 
 describe("the examples", () => {
-  const files = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter((name) => name.endsWith(".yaml"));
+  // What is in `upkeep` is about the kit itself, and no job; the room of that name reads it.
+  const files = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter(
+    (name) => name.endsWith(".yaml") && !name.startsWith("upkeep"),
+  );
 
   it("are all there", () => {
     expect(files.length).toBeGreaterThanOrEqual(4);

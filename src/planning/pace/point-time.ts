@@ -1,4 +1,4 @@
-import type { Item, Job, Source } from "#calibration";
+import { readByHand, readingsByHand, type Item, type Job, type Source } from "#calibration";
 import { confirmationGap } from "#settling";
 import { rateAt, travelTime, type Pace } from "./pace.ts";
 
@@ -59,14 +59,18 @@ export interface TimeModel {
  * shortest window of judgement and its confirmation; then the readings (rules P11 and P12).
  */
 export const pointTime = ({ job, pace, target }: TimeModel, from: number, to: number): PointTime => {
-  const { readings, settling } = job.procedure;
+  const { settling } = job.procedure;
   const travel = travelTime(pace, from, to);
   const timeConstant = Math.hypot(pace.rest, slowestLag(job));
   const behind = Math.min(Math.abs(to - from), rateAt(pace, to, to > from) * timeConstant);
   const allowed = shareMissing * Math.min(...job.items.map((item) => target(item, to)));
   const dying = behind > allowed ? timeConstant * Math.log(behind / allowed) : 0;
   const settle = (dying + settling.minimumWindow + confirmationGap) * pace.restFactor;
-  const read = readings.count * readings.interval;
+  // A person who reads comes slower, and nothing else of the point can be made quicker then.
+  const { count, interval } = job.items.some((item) => readByHand(job, item))
+    ? readingsByHand(job)
+    : job.procedure.readings;
+  const read = count * interval;
   const { shorter, longer } = pace.doubt;
   return {
     travel,

@@ -1,5 +1,7 @@
 import {
   forecast,
+  readByHand,
+  readingsByHand,
   type Item,
   type Job,
   type MeasuredPoint,
@@ -117,6 +119,24 @@ const halvedAccuracy: Changer = ({ job }) => {
   };
 };
 
+const moreReadings = (job: Job): Change => {
+  const { readings } = job.procedure;
+  const count = 4 * readings.count;
+  return {
+    job: { ...job, procedure: { ...job.procedure, readings: { ...readings, count } } },
+    words: `${count} readings at a point instead of ${readings.count}`,
+  };
+};
+
+/** A person is asked for twice as many at most: more is no help that anybody gives. */
+const moreByHand = (job: Job): Change => {
+  const { count, interval } = readingsByHand(job);
+  return {
+    job: { ...job, procedure: { ...job.procedure, readingsByHand: { count: 2 * count, interval } } },
+    words: `${2 * count} readings by hand at a point instead of ${count}`,
+  };
+};
+
 const changers: Readonly<Record<string, Changer>> = {
   "reference.calibration": ({ job }, line) => ({
     job: withReference(job, {
@@ -150,16 +170,8 @@ const changers: Readonly<Record<string, Changer>> = {
       words: `the reference junction of ${item.tag} known twice as well (an ice point does it); it makes ±${kelvin(limitsOf(line))} now`,
     };
   },
-  "item.repeatability": ({ job }) => ({
-    job: {
-      ...job,
-      procedure: {
-        ...job.procedure,
-        readings: { ...job.procedure.readings, count: job.procedure.readings.count * 4 },
-      },
-    },
-    words: `${job.procedure.readings.count * 4} readings at a point instead of ${job.procedure.readings.count}`,
-  }),
+  "item.repeatability": ({ job }) =>
+    job.items.some((item) => readByHand(job, item)) ? moreByHand(job) : moreReadings(job),
   "settling.remainder": () => null,
 };
 

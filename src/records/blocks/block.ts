@@ -14,6 +14,24 @@ const form = 1;
 /** Above it the compression takes many times longer for little. */
 const quality = 7;
 
+const hash = /[0-9a-f]{64}/g;
+
+/** Stands where a hash stood. Canonical JSON has no such character in it. */
+const placeholder = "\u0001";
+
+/** Takes the hashes out of a text: as text they would be twice as long, and no compression makes them shorter. */
+const withoutHashes = (text: string): { readonly text: string; readonly hashes: ByteWriter } => {
+  const hashes = new ByteWriter();
+  const rest = text.replaceAll(hash, (found) => {
+    hashes.bytes(Buffer.from(found, "hex"));
+    return placeholder;
+  });
+  return { text: rest, hashes };
+};
+
+const withHashes = (text: string, hashes: ByteReader): string =>
+  text.replaceAll(placeholder, () => hashes.bytes(32).toString("hex"));
+
 /** Lines without a line feed in them. */
 const packed = (lines: readonly string[], apart: (line: string) => ReadingsLine | null): Buffer => {
   const kinds = new ByteWriter();
@@ -28,7 +46,9 @@ const packed = (lines: readonly string[], apart: (line: string) => ReadingsLine 
   whole.byte(form);
   whole.count(lines.length);
   whole.part(kinds);
-  whole.text(plain.join("\n"));
+  const { text, hashes } = withoutHashes(plain.join("\n"));
+  whole.text(text);
+  whole.part(hashes);
   readings.write(whole);
   return brotliCompressSync(whole.written(), {
     params: {
@@ -45,7 +65,7 @@ export const unpackLines = (block: Uint8Array): string[] => {
   if (version !== form) throw new RangeError(`A block of form ${version} is not known here.`);
   const length = whole.count();
   const kinds = whole.part();
-  const plain = whole.text().split("\n");
+  const plain = withHashes(whole.text(), whole.part()).split("\n");
   const readings = new ReadingsReader(whole);
   let next = 0;
   const lines = Array.from({ length }, () => {
@@ -67,9 +87,22 @@ const decompressed = (block: Uint8Array): Buffer => {
   }
 };
 
+const unpackedOr = (block: Uint8Array, otherwise: readonly string[]): readonly string[] => {
+  try {
+    return unpackLines(block);
+  } catch (thrown) {
+    if (!isUnreadable(thrown)) throw thrown;
+    return otherwise;
+  }
+};
+
+/** What reading a block may end in that was not written as one. */
+const isUnreadable = (thrown: unknown): boolean =>
+  thrown instanceof RangeError || thrown instanceof SyntaxError || thrown instanceof TypeError;
+
 /** Whether a block gives the very same lines back. */
 const givesBack = (block: Buffer, lines: readonly string[]): boolean => {
-  const back = unpackLines(block);
+  const back = unpackedOr(block, []);
   return back.length === lines.length && back.every((line, index) => line === lines[index]);
 };
 
@@ -110,7 +143,7 @@ export const opened = ({
     const lines = unpackLines(bytes);
     return lines.length === last - first + 1 ? lines : `it holds ${lines.length} of them.`;
   } catch (thrown) {
-    if (!(thrown instanceof RangeError || thrown instanceof SyntaxError || thrown instanceof TypeError)) throw thrown;
+    if (!isUnreadable(thrown)) throw thrown;
     return "it cannot be read any more.";
   }
 };

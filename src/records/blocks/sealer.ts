@@ -12,7 +12,7 @@ export class Sealer {
   readonly #database: Kysely<Tables>;
   /** Lines of each run that were added since it was last looked at. */
   readonly #added = new Map<number, number>();
-  #entries = 0;
+  #entries = worthSealing;
   #working: Promise<void> = Promise.resolve();
 
   constructor(database: Kysely<Tables>) {
@@ -21,12 +21,14 @@ export class Sealer {
 
   /** Says that a run has got lines, and whether it ended with them. */
   added(number: number, lines: number, ended: boolean): void {
-    const waiting = (this.#added.get(number) ?? 0) + lines;
+    // How many an earlier process left behind is not known: the first time it is looked.
+    const waiting = (this.#added.get(number) ?? worthSealing) + lines;
     if (!ended && waiting < worthSealing) {
       this.#added.set(number, waiting);
       return;
     }
-    this.#added.delete(number);
+    if (ended) this.#added.delete(number);
+    else this.#added.set(number, 0);
     this.#then((transaction) => sealLines(transaction, number, { all: ended }));
   }
 

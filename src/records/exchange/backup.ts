@@ -4,7 +4,6 @@ import Database from "better-sqlite3";
 import { Fault } from "#fault";
 import { storageFault } from "../storage/trouble.ts";
 import { sidecar, sidecarText } from "./check-place.ts";
-import { copyDatabase } from "./snapshot.ts";
 
 /** A backup that was made. */
 export interface Backup {
@@ -49,10 +48,10 @@ const endOf = (file: string): Pick<Backup, "station" | "entries" | "head"> => {
 };
 
 /**
- * Copies the records to one file while they go on, and writes its SHA-256 beside it. It appears under its name when it is
+ * Copies the records to one file with `copy`, and writes its SHA-256 beside it. It appears under its name when it is
  * whole and on the disk; a file that is there already is never written over.
  */
-export const backupDatabase = async (database: string, to: string): Promise<Backup> => {
+export const backupDatabase = async (copy: (to: string) => Promise<void>, to: string): Promise<Backup> => {
   const file = resolve(to);
   const part = `${file}.part`;
   try {
@@ -67,7 +66,7 @@ export const backupDatabase = async (database: string, to: string): Promise<Back
     await mkdir(dirname(file), { recursive: true });
     await rm(part, { force: true });
     try {
-      await copyDatabase(database, part);
+      await copy(part);
       await toDisk(part);
       const end = endOf(part);
       await writeFile(sidecar(file), await sidecarText(part, basename(file)));

@@ -142,10 +142,12 @@ describe(`an export in which something was altered, seed ${seed}`, () => {
   }, 120_000);
 
   it("does not hold without one of its files, or with one more [R22]", async () => {
+    const held: string[] = [];
     for (const name of intact.files.keys()) {
-      const check = name === exportNames.ledger ? null : await checkExport(intact.with(name, null));
-      expect([name, check?.holds ?? false]).toEqual([name, false]);
+      if (name === exportNames.ledger) continue;
+      if ((await checkExport(intact.with(name, null))).holds) held.push(name);
     }
+    expect(held).toEqual([]);
     const more = await checkExport(intact.with("runs/other.log.jsonl", Buffer.from("{}\n")));
     expect(more.breaks.map(({ sentence }) => sentence)).toContain(
       "Run other has a log, and the ledger knows nothing of it.",
@@ -194,6 +196,6 @@ describe("what is said of a ledger's file alone [R22]", () => {
     const { holds, breaks } = await checkLines(change(lines()));
     expect(holds).toBe(false);
     expect(breaks[0]!.sentence).toMatch(words);
-    if (entry >= 0) expect(breaks[0]!.entry).toBe(entry);
+    expect(entry < 0 || breaks[0]!.entry === entry).toBe(true);
   });
 });

@@ -35,7 +35,10 @@ describe("a backup", () => {
     using folder = new ScratchFolder();
     const before = await filled(folder.file("data"));
     const made = await backupFolder(folder.file("data"), folder.file("kept/one.sqlite"));
-    expect(made).toMatchObject({ file: folder.file("kept/one.sqlite"), station: expect.stringMatching(/^[0-9a-f]{16}$/) });
+    expect(made).toMatchObject({
+      file: folder.file("kept/one.sqlite"),
+      station: expect.stringMatching(/^[0-9a-f]{16}$/),
+    });
     expect(readdirSync(folder.file("kept")).toSorted()).toEqual(["one.sqlite", "one.sqlite.sha256"]);
     expect(await checkPlace(made.file, "backup")).toMatchObject({ holds: true, remarks: [], head: made.head });
     const check = await restoreBackup(made.file, folder.file("again"), later);
@@ -50,11 +53,13 @@ describe("a backup", () => {
     const records = await openRecords(folder.file("data"));
     const journal = await records.openRunJournal(sampleOpening());
     let answered = 0;
-    let writing = true;
+    const writing = new AbortController();
     const writer = (async () => {
-      for (let at = 1; writing; at += 1) {
+      for (let at = 1; !writing.signal.aborted; at += 1) {
         await journal.append([{ ...sampleReadings(at, 5), at }]);
         answered += 1;
+        // Others of this process have their turn too.
+        await new Promise(setImmediate);
       }
     })();
     for (const name of ["a", "b", "c"]) {
@@ -64,7 +69,7 @@ describe("a backup", () => {
       expect(check).toMatchObject({ holds: true, breaks: [] });
       expect(check.runs[0]!.lines).toBeGreaterThan(sure);
     }
-    writing = false;
+    writing.abort();
     await writer;
     await records.close();
   });
@@ -89,7 +94,7 @@ describe("a backup", () => {
       using _limit = new FileSizeLimit(100_000);
       await expect(backupFolder(folder.file("data"), folder.file("x"))).rejects.toMatchObject({
         code: "records.read-only",
-        message: expect.stringMatching(/no room left/),
+        message: expect.stringMatching(/no room left|cannot be written/),
       });
     }
     expect(readdirSync(folder.path).toSorted()).toEqual(["data", "there"]);
@@ -249,12 +254,13 @@ describe("days of readings [R21]", () => {
         });
         const rounded = times.map((time) => Number(time.toFixed(3)));
         const wire = values.map((value) => value.toFixed(4));
-        return { ...{ kind: "readings-taken", at: second + 1, channel, unit: "Ω" }, times: rounded, values, wire };
+        return { kind: "readings-taken", at: second + 1, channel, unit: "Ω", times: rounded, values, wire } as const;
       });
-      const appended = blocks.map((block) => journal.append([block as Parameters<typeof journal.append>[0][number]]));
+      const appended = blocks.map((block) => journal.append([block]));
       await Promise.all(appended);
     }
-    for (let more = 0; more < 620; more += 1) await journal.append([{ kind: "note-added", at: 500, text: "x", by: "x" }]);
+    for (let more = 0; more < 620; more += 1)
+      await journal.append([{ kind: "note-added", at: 500, text: "x", by: "x" }]);
     await journal.append([{ kind: "run-ended", at: 500, outcome: "completed", by: "dwellpoint" }]);
     await records.close();
     const database = new Database(folder.file("records.sqlite"), { readonly: true });

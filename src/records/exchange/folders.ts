@@ -3,13 +3,14 @@ import type { RecordsCheck } from "../verify/source.ts";
 import { FolderFiles } from "./export-files.ts";
 import { exportRecords, type Exported } from "./export-records.ts";
 import { ExportSource } from "./export-source.ts";
-import { databaseFile, withSnapshot } from "./snapshot.ts";
+import { copyDatabase, databaseFile, withSnapshot } from "./snapshot.ts";
 import { importRecords, restoreRecords } from "./take-up.ts";
 
 const machineNow = (): string => new Date().toISOString();
 
 /** Copies the records of a folder to a file, in use or not. See `backupDatabase`. */
-export const backupFolder = (folder: string, to: string): Promise<Backup> => backupDatabase(databaseFile(folder), to);
+export const backupFolder = (folder: string, to: string): Promise<Backup> =>
+  backupDatabase((part) => copyDatabase(databaseFile(folder), part), to);
 
 /** Puts a backup in place as the records of a folder that has none. See `restoreRecords`. */
 export const restoreBackup = (backup: string, folder: string, now = machineNow): Promise<RecordsCheck> =>

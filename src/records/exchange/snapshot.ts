@@ -19,6 +19,27 @@ const isThere = async (path: string, mode = constants.F_OK): Promise<boolean> =>
     () => false,
   );
 
+/** More pages than a database can have. */
+const everything = 2 ** 31 - 1;
+
+/** Makes a copied database one file, with nothing beside it. */
+const asOneFile = (file: string): void => {
+  const copy = new Database(file);
+  try {
+    copy.pragma("journal_mode = DELETE");
+  } finally {
+    copy.close();
+  }
+};
+
+/**
+ * Copies a database that is open here, step by step, while it is written to: what is written meanwhile comes along.
+ */
+export const copyOpenDatabase = async (database: Database.Database, to: string): Promise<void> => {
+  await database.backup(to);
+  asOneFile(to);
+};
+
 /**
  * Copies a database as it stands at one moment, whoever has it open and writes to it meanwhile: nobody waits. The copy is one
  * file, with nothing beside it.
@@ -36,7 +57,8 @@ export const copyDatabase = async (file: string, to: string): Promise<void> => {
     if (await isThere(join(file, ".."), constants.W_OK)) {
       const source = new Database(file, { readonly: true });
       try {
-        await source.backup(to);
+        // In one go: a copy in steps would begin anew whenever somebody else has written in between.
+        await source.backup(to, { progress: () => everything });
       } finally {
         source.close();
       }
@@ -45,9 +67,7 @@ export const copyDatabase = async (file: string, to: string): Promise<void> => {
       await copyFile(file, to);
       if (await isThere(`${file}-wal`)) await copyFile(`${file}-wal`, `${to}-wal`);
     }
-    const copy = new Database(to);
-    copy.pragma("journal_mode = DELETE");
-    copy.close();
+    asOneFile(to);
   } catch (thrown) {
     throw storageFault(thrown, file);
   }

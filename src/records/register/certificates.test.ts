@@ -124,4 +124,37 @@ describe("certificates", () => {
     ).toEqual(["C-1"]);
     await records.close();
   });
+
+  it("are amended by another, and withdrawn, once; both say by whom and why [R28]", async () => {
+    using folder = new ScratchFolder();
+    const records = await openRecords(folder.path);
+    await records.openRunJournal(sampleOpening());
+    const terms = { languages: ["en", "de"] };
+    await records.addCertificate({ ...newCertificate(), terms });
+    const amends = { number: "C-1", reason: "the address was wrong" };
+    const second = await records.addCertificate({ ...newCertificate(), amends });
+    expect(second).toMatchObject({ number: "C-2", amends, terms: null, replacedBy: null, withdrawn: null });
+    expect(await records.readCertificate("C-1")).toMatchObject({ amends: null, terms, replacedBy: "C-2" });
+    await expect(records.addCertificate({ ...newCertificate(), amends })).rejects.toMatchObject({
+      code: "records.conflict",
+      message: expect.stringMatching(/C-1 holds no longer: certificate C-2 stands in its place/),
+    });
+    const unknown = { ...amends, number: "C-9" };
+    await expect(records.addCertificate({ ...newCertificate(), amends: unknown })).rejects.toMatchObject({
+      code: "records.not-found",
+    });
+    const withdrawal = { at: "2026-11-21T09:00:00Z", by: "Idris Farrowby (demo)", reason: "the customer asked for it" };
+    expect((await records.readRun("run-1")).certificate).toBe("C-2");
+    await records.withdrawCertificate({ number: "C-2", ...withdrawal });
+    expect((await records.readCertificate("C-2")).withdrawn).toEqual(withdrawal);
+    await expect(records.withdrawCertificate({ number: "C-2", ...withdrawal })).rejects.toMatchObject({
+      code: "records.conflict",
+      message: expect.stringMatching(/withdrawn by Idris Farrowby/),
+    });
+    await expect(records.withdrawCertificate({ number: "C-1", ...withdrawal })).rejects.toMatchObject({
+      code: "records.conflict",
+    });
+    expect((await records.listCertificates()).certificates.map(({ number }) => number)).toEqual(["C-2", "C-1"]);
+    await records.close();
+  });
 });

@@ -18,10 +18,8 @@ beforeAll(async () => {
   await fillWithEverything(records);
   // Enough that both the ledger and a log have blocks, and rows behind them.
   const journal = await records.openRunJournal(sampleOpening("long", { rehearsal: false }));
-  const notes = Array.from({ length: 1200 }, (_, at) => ({
-    ...{ kind: "note-added", at: at + 1, text: `note ${at}`, by: "Orla Penhallow (demo)" },
-  }));
-  for (const note of notes) void journal.append([note as Parameters<typeof journal.append>[0][number]]);
+  for (let at = 0; at < 1200; at += 1)
+    void journal.append([{ kind: "note-added", at: at + 1, text: `note ${at}`, by: "Orla Penhallow (demo)" }]);
   await journal.append([]);
   for (let value = 0; value < 1020; value += 1) await records.writeSetting("count", value);
   await records.close();
@@ -42,7 +40,8 @@ const everything = (file: string): string | null => {
         .all() as { name: string; sql: string }[];
       return JSON.stringify(
         tables.map(({ name, sql }) => [
-          ...[name, sql],
+          name,
+          sql,
           /^CREATE (TABLE|VIRTUAL)/.test(sql ?? "") ? database.prepare(`SELECT * FROM "${name}"`).raw().all() : [],
         ]),
       );

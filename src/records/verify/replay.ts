@@ -54,7 +54,10 @@ export class Replay implements EntryTaker {
     if (!this.#whole) return;
     const { number } = head;
     const rows = events.map(({ n, kind, at }, index) => ({
-      ...{ number, n, kind, at },
+      number,
+      n,
+      kind,
+      at,
       text: lines[index]!,
       hash: hashes[index]!,
     }));

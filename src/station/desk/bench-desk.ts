@@ -59,6 +59,8 @@ const shownValue = ({ unit, input, outcome }: TriedInput): InstrumentValue => ({
 const whyEnded = (why: EndedBy): string => {
   if (why.by === "run")
     return `Run ${why.run} has begun and has this instrument now. Its values are on the page of its job.`;
+  if (why.by === "job")
+    return `A run of job ${why.job} is being begun and takes this instrument. Its values are on the page of that job.`;
   if (why.by === "station") return "The station is being stopped.";
   return "It is being asked something else, here or on another page.";
 };

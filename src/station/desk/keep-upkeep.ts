@@ -43,7 +43,7 @@ const entryIdOf = (document: UpkeepDocument): string =>
 export const withHistory = async (records: Records, document: UpkeepDocument): Promise<UpkeepDocument> => {
   if (document.kind !== "reference-check" || document.earlier.length > 0) return document;
   const known = await documentsOf(records, document.reference.id);
-  return { ...document, earlier: earlierChecks(known, document.point, document.at) };
+  return { ...document, earlier: earlierChecks(known, document) };
 };
 
 /** Fields of the proposed entry that the test changed; a change of sensor.r0 is one of sensor. */

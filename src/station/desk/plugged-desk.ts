@@ -82,7 +82,7 @@ export class PluggedDesk {
     const { host, conversations, records } = this.#options;
     const addresses = job.bench.instruments.map(({ at }) => at).filter((at) => at !== "simulated");
     for (const at of addresses) conversations.refuse(at);
-    await conversations.makeRoom(`a run of ${job.job}`, addresses);
+    await conversations.makeRoom({ by: "job", job: job.job }, addresses);
     const kit: readonly BroughtEntry[] = newestEntries(await records.listKit());
     return decideReference(await askPlugged(host, job, kit), job, wish);
   }

@@ -123,7 +123,9 @@ const approvedAs = (finding: number, revisions: readonly KitEntry[]): number | n
 
 /** The chart of each point at which the entry was checked, as its latest check has it. */
 const chartsOf = (evaluated: readonly Evaluated[]): KitUpkeep["charts"] => {
+  const real = evaluated.some(({ document }) => !document.rehearsal);
   const checks = evaluated
+    .filter(({ document }) => !real || !document.rehearsal)
     .map(({ result }) => result)
     .filter((result): result is ReferenceCheckResult => result.kind === "reference-check")
     .toSorted((a, b) => (a.at < b.at ? 1 : -1));
@@ -133,6 +135,6 @@ const chartsOf = (evaluated: readonly Evaluated[]): KitUpkeep["charts"] => {
   return latest.flatMap((check) =>
     check === undefined || check.chart === null
       ? []
-      : [{ point: pointNames[check.point], chart: check.chart, allowance: check.allowance?.limit ?? null }],
+      : [{ point: pointNames[check.point], chart: check.chart, allowance: check.allowance?.band ?? null }],
   );
 };

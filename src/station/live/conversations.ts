@@ -4,6 +4,7 @@ import { samePlace } from "#instruments";
 /** Why a conversation is ended by somebody else. */
 export type EndedBy =
   | { readonly by: "run"; readonly run: string }
+  | { readonly by: "job"; readonly job: string }
   | { readonly by: "page" }
   | { readonly by: "station" };
 
@@ -68,8 +69,8 @@ export class Conversations {
   }
 
   /** Breaks off whatever goes on at these addresses; resolves when they are free. */
-  async makeRoom(run: string, addresses: readonly string[]): Promise<void> {
-    await this.#end({ by: "run", run }, (holder) => addresses.some((at) => samePlace(at, holder.at)));
+  async makeRoom(why: EndedBy, addresses: readonly string[]): Promise<void> {
+    await this.#end(why, (holder) => addresses.some((at) => samePlace(at, holder.at)));
   }
 
   async close(): Promise<void> {

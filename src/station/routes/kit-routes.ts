@@ -4,7 +4,7 @@ import {
   approvalSchema,
   broughtSchema,
   kitDetailSchema,
-  kitSchemaAnswer,
+  kitAnswerSchema,
   newerKitSchema,
   pluggedSchema,
   problemSchema,
@@ -28,7 +28,7 @@ const recordedRoutes = (server: Server, desk: KitDesk): void => {
     url: "/api/kit",
     schema: {
       summary: "references, readouts and sources, the newest revision of each",
-      response: { 200: kitSchemaAnswer },
+      response: { 200: kitAnswerSchema },
     },
     handler: async () => desk.kit(),
   });

@@ -163,6 +163,29 @@ describe("the verdict", () => {
     expect(check(0.001, [], { earlier: before }).statement).toContain("its certificate");
   });
 
+  it("[K19] counts from the first check after a new resistance was taken over", () => {
+    // R(0) was taken over on 2026-07-01 as it had become; since then nothing has changed.
+    const moved = quiet.map((value) => value - 0.03);
+    const after = { at: "2026-07-01T08:00:00Z", resistance: 100, u: 0.003 };
+    const entry = standardPlatinumEntry();
+    const history = [...earlier(moved)!.filter(({ at }) => at < after.at), after];
+    const before = check(0, [], { earlier: history });
+    expect(before.verdict).toBe("out-of-service");
+    const reference = { ...entry, evidence: { sensor: "ice point of 2026-07-01, W held", sensorOn: "2026-07-01" } };
+    const since = check(0, [], { reference, earlier: history });
+    expect(since.statement).toContain("taken over, 2026-07-01");
+    expect(Math.abs(since.allowance!.worst.change)).toBeLessThan(0.01);
+    expect(since.verdict).not.toBe("out-of-service");
+  });
+
+  it("[K22] the chart's band is where the change reaches the allowance at the worst temperature", () => {
+    const { allowance } = check(0.001);
+    const [low, high] = allowance!.band;
+    // At 420 °C a shift in ice counts 2.902 times: R(420)/(dR/dt) = 253.96/0.34232 over 255.87 (IEC 60751, by hand).
+    expect((high - low) / 2).toBeCloseTo(allowance!.limit / (253.96 / 0.34232 / 255.87), 4);
+    expect((high + low) / 2).toBeCloseTo(quiet[0]!, 6);
+  });
+
   it("[K22] says when the allowance runs out", () => {
     const generous = { reference: { ...standardPlatinumEntry(), driftPerYear: 0.08 } };
     const result = check(0.0115, [], { ...generous, halfWidth: 0.0005 });

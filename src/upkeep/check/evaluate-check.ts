@@ -88,19 +88,21 @@ const chartOf = (document: ReferenceCheck, at: At, latest: ChartValue): ControlC
 };
 
 /**
- * The change since calibration: against the first check after it where there is one, because then the report's own uncertainty
+ * The change since calibration, or since a new resistance was taken over: against the first check after it where there is one, because then the report's own uncertainty
  * cancels; otherwise against the kit entry's value, and the report's uncertainty counts (rule K19).
  */
 const baselineOf = (document: ReferenceCheck, at: At): Baseline => {
-  const { calibration } = document.reference;
+  const { calibration, evidence } = document.reference;
+  const taken = evidence?.sensorOn;
+  const since = taken !== undefined && taken > calibration.date ? taken : calibration.date;
   const first = document.earlier
     .toSorted((a, b) => (a.at < b.at ? -1 : 1))
-    .find((check) => check.at.slice(0, 10) >= calibration.date);
+    .find((check) => check.at.slice(0, 10) >= since);
   if (first !== undefined)
     return {
       value: (first.resistance - at.resistance) / at.slope,
       u: first.u,
-      words: `the first check after its calibration, ${first.at.slice(0, 10)}`,
+      words: `the first check after ${since === calibration.date ? "its calibration" : "its new resistance was taken over"}, ${first.at.slice(0, 10)}`,
     };
   const certified = figureAt(calibration.uncertainty, at.temperature) / calibration.k;
   return { value: 0, u: certified, words: `its certificate ${calibration.certificate}` };
@@ -118,7 +120,7 @@ const revisionOf = (document: ReferenceCheck, ohms: number, at: At): ProposedRev
     ...withoutCheckValues(reference),
     sensor,
     revision: reference.revision + 1,
-    evidence: { ...reference.evidence, sensor: made },
+    evidence: { ...reference.evidence, sensor: made, sensorOn: document.at.slice(0, 10) },
   };
   return {
     kind: "reference",
@@ -207,7 +209,11 @@ const allowanceFor = (document: ReferenceCheck, at: At, shift: Expanded, baselin
     ohms: (shift.value - baseline.value) * at.slope,
     u: Math.hypot(shift.u, baseline.u) * at.slope,
   });
-  return changed.ok ? success(allowanceOf(driftPerYear * years, changed.value, shift.k)) : changed;
+  if (!changed.ok) return changed;
+  const one = shiftOverRange(sensor, range, at.temperature, { ohms: at.slope, u: 0 });
+  if (!one.ok) return one;
+  const factor = Math.max(...one.value.map(({ ratioHeld }) => Math.abs(ratioHeld)));
+  return success(allowanceOf(driftPerYear * years, changed.value, shift.k, { factor, baseline: baseline.value }));
 };
 
 const figureFor = (at: At, settled: AtRest, shift: Expanded): FoundFigure => ({
@@ -248,7 +254,7 @@ const judged = (
   return success({
     ...headOf(document),
     verdict,
-    statement: `${verdictWords[verdict]}: ${because}. Against ${baseline.words}.`,
+    statement: `${verdictWords[verdict]}: ${because}. The change counts from ${baseline.words}.`,
     figures: [figureFor(at, settled, shift)],
     warnings: [...warnings, ...warningsFor(document, seen, chart)],
     revision: seen ? revisionOf(document, ohms, at) : null,

@@ -43,7 +43,8 @@ export const shiftOverRange = (
   const rows: ShiftAt[] = [];
   for (const temperature of shownTemperatures(range, point)) {
     const there = signalOf(sensor, temperature);
-    if (!there.ok) return there;
+    // Where its coefficients do not reach, the entry's range says more than they hold.
+    if (!there.ok) continue;
     const { signal, slope } = there.value;
     rows.push({
       temperature,

@@ -1,6 +1,6 @@
 import { calendarDay } from "#calibration";
 import type { Verdict } from "../found.ts";
-import { inWords } from "../words.ts";
+import { inWords, withU } from "../words.ts";
 import type { ControlChart } from "./chart.ts";
 import type { ShiftAt } from "./shift-over-range.ts";
 
@@ -8,6 +8,8 @@ import type { ShiftAt } from "./shift-over-range.ts";
 export interface Allowance {
   /** ± limit of drift that the budget holds on the day, K. */
   readonly limit: number;
+  /** Shifts at the point within which the change stays within that limit at every temperature, K. */
+  readonly band: readonly [number, number];
   /** Temperature at which the change is largest, °C, and how large it is there with its U, K. */
   readonly worst: { readonly temperature: number; readonly change: number; readonly U: number };
   /** Part of the allowance that the change takes; null where the allowance is nought. */
@@ -20,11 +22,21 @@ const runsOutFrom = 2 / 3;
 /** Checks within so many days are repeats of each other. */
 const repeatWithin = 7;
 
-export const allowanceOf = (limit: number, rows: readonly ShiftAt[], k: number): Allowance => {
+/**
+ * `rows`: the change carried to every temperature. `factor`: how much a change at the point grows to where it is worst.
+ * `baseline`: the shift from which the change counts, K.
+ */
+export const allowanceOf = (
+  limit: number,
+  rows: readonly ShiftAt[],
+  k: number,
+  { factor, baseline }: { readonly factor: number; readonly baseline: number },
+): Allowance => {
   const worst = rows.reduce((most, row) => (Math.abs(row.ratioHeld) > Math.abs(most.ratioHeld) ? row : most));
   const change = worst.ratioHeld;
   return {
     limit,
+    band: [baseline - limit / factor, baseline + limit / factor],
     worst: { temperature: worst.temperature, change, U: k * worst.u },
     consumed: limit > 0 ? Math.abs(change) / limit : null,
   };
@@ -50,7 +62,7 @@ export interface Judged {
 
 const byAllowance = ({ limit, worst }: Allowance): Judged | null => {
   const size = Math.abs(worst.change);
-  const words = `the change is ${inWords(worst.change)} K ± ${inWords(worst.U)} K at ${inWords(worst.temperature)} °C, and the budget allows ±${inWords(limit)} K`;
+  const words = `the change is ${withU(worst.change, worst.U)} at ${inWords(worst.temperature)} °C, and the budget allows ±${inWords(limit)} K`;
   if (size - worst.U > limit)
     return { verdict: "out-of-service", because: `${words}: it no longer holds`, warnings: [] };
   if (size > limit) return { verdict: "repeat", because: `${words}: beyond it, though not beyond doubt`, warnings: [] };

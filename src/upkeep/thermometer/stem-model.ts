@@ -1,11 +1,5 @@
 import { choleskyFactor } from "#numerics";
 
-/** What withdrawing a thermometer changed: mm out of the well, and the change of its reading there, K. */
-export interface Withdrawal {
-  readonly distance: number;
-  readonly change: number;
-}
-
 /** An exponential stem: the error at full depth, K, and the length over which it falls to 1/e, mm. */
 export interface Stem {
   readonly error: number;

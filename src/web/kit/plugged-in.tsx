@@ -70,7 +70,7 @@ export const PluggedIn = ({
   return (
     <section className={parts.section} aria-labelledby="plugged-in">
       <h2 id="plugged-in">Plugged in</h2>
-      <div className={css.ways}>
+      <div className={`${css.ways} ${css.asks}`}>
         {readouts.map(({ name, at }) => (
           <button
             key={name}

@@ -19,7 +19,7 @@ const chart: ControlChart = {
 
 describe("the control chart's drawing", () => {
   it("has a line for each limit and for what the budget allows, and none that there is no figure for", () => {
-    expect(limitLines(chart, 0.02).map(({ kind }) => kind)).toEqual([
+    expect(limitLines(chart, [-0.02, 0.02]).map(({ kind }) => kind)).toEqual([
       "centre",
       "warning",
       "warning",
@@ -32,7 +32,7 @@ describe("the control chart's drawing", () => {
   });
 
   it("has room for every value with its interval and every line", () => {
-    const lines = limitLines(chart, 0.02);
+    const lines = limitLines(chart, [-0.02, 0.02]);
     const scales = chartScales(chart, lines, { width: 800, height: 300 });
     for (const value of [...lines.map((line) => line.value), 0.003, -0.004]) {
       expect(scales.y(value)).toBeGreaterThanOrEqual(scales.top);

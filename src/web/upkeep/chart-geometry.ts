@@ -8,7 +8,7 @@ export interface LimitLine {
 }
 
 /** The limits that the chart has: those of its history, and what the budget allows. */
-export const limitLines = ({ limits }: ControlChart, allowance: number | null): LimitLine[] => [
+export const limitLines = ({ limits }: ControlChart, allowance: readonly [number, number] | null): LimitLine[] => [
   ...(limits === null
     ? []
     : [
@@ -18,12 +18,7 @@ export const limitLines = ({ limits }: ControlChart, allowance: number | null): 
         { value: limits.action[0], words: "−3 s", kind: "action" as const },
         { value: limits.action[1], words: "+3 s", kind: "action" as const },
       ]),
-  ...(allowance === null || allowance === 0
-    ? []
-    : [
-        { value: allowance, words: "allowed drift", kind: "allowance" as const },
-        { value: -allowance, words: "allowed drift", kind: "allowance" as const },
-      ]),
+  ...(allowance ?? []).map((value) => ({ value, words: "allowed drift", kind: "allowance" as const })),
 ];
 
 export interface ChartScales {

@@ -95,7 +95,7 @@ export const ControlChart = ({
   point,
 }: {
   chart: Chart;
-  allowance: number | null;
+  allowance: readonly [number, number] | null;
   point: string;
 }) => {
   const { ref, width } = useElementSize();
@@ -112,7 +112,8 @@ export const ControlChart = ({
         </svg>
       </div>
       <figcaption className={css.caption}>
-        Found less kit entry at the {point}, each with ±2 u.{" "}
+        Found less kit entry at the {point}, each with ±2 u; allowed drift: within it the change stays within the budget
+        at every temperature, W held.{" "}
         {chart.limits === null
           ? "Limits of the chart come with eight earlier checks; until then the drift that the budget allows is the only one."
           : `Limits from the first ${chart.limits.from} checks, s = ${(chart.limits.s * 1000).toPrecision(2)} mK from the moving range.`}

@@ -29,7 +29,7 @@ const Guide = ({
 }: {
   steps: readonly Step[];
   texts: ReadonlyMap<number, string>;
-  setText: (stay: number, text: string) => void;
+  setText: (stay: number, change: (text: string) => string) => void;
   clock: () => number;
 }) => (
   <ol className={css.steps}>
@@ -46,7 +46,7 @@ const Guide = ({
           <ReadingsEntry
             read={read}
             text={texts.get(read.stay) ?? ""}
-            setText={(next) => setText(read.stay, next)}
+            setText={(change) => setText(read.stay, change)}
             clock={clock}
           />
         )}
@@ -116,7 +116,7 @@ export const GuidedTest = ({ entry, test, close }: { entry: string; test: Test; 
       <Guide
         steps={test.steps}
         texts={texts}
-        setText={(stay, text) => setTexts(new Map(texts).set(stay, text))}
+        setText={(stay, change) => setTexts((before) => new Map(before).set(stay, change(before.get(stay) ?? "")))}
         clock={clock}
       />
       {trouble !== null && (

@@ -3,6 +3,7 @@ import { useRef, useState } from "react";
 import parts from "../face/parts.module.css";
 import { duration } from "../figures/clock.ts";
 import type { ShownStep } from "#contract";
+import { LiveReading } from "./live-reading.tsx";
 import { readNumber, readRows } from "./typed-rows.ts";
 import css from "./upkeep-page.module.css";
 
@@ -15,7 +16,7 @@ export const ReadingsEntry = ({
 }: {
   read: NonNullable<ShownStep["read"]>;
   text: string;
-  setText: (text: string) => void;
+  setText: (change: (text: string) => string) => void;
   /** Seconds since the test's first reading. */
   clock: () => number;
 }) => {
@@ -23,9 +24,12 @@ export const ReadingsEntry = ({
   const first = useRef<HTMLInputElement>(null);
   const rows = readRows(text, read.columns);
   const ready = typed.every((word) => readNumber(word) !== null);
+  const append = (values: readonly number[]): void => {
+    const line = [clock(), ...values].join(" ");
+    setText((before) => (before.trim() === "" ? line : `${before.trimEnd()}\n${line}`));
+  };
   const add = (): void => {
-    const line = [clock(), ...typed.map((word) => readNumber(word)!)].join(" ");
-    setText(text.trim() === "" ? line : `${text.trimEnd()}\n${line}`);
+    append(typed.map((word) => readNumber(word)!));
     setTyped(read.columns.map(() => ""));
     first.current?.focus();
   };
@@ -55,6 +59,9 @@ export const ReadingsEntry = ({
           Take this reading now
         </button>
       </form>
+      {read.columns.length === 1 && (
+        <LiveReading column={read.columns[0]!} every={read.every} take={(value) => append([value])} />
+      )}
       <Textarea
         label={`Readings: seconds, ${read.columns.map(({ label, unit }) => `${label.toLowerCase()} in ${unit}`).join(", ")}`}
         description={`For ${duration(read.seconds)}, every ${read.every} s as far as one can; a line each. They can be pasted, and mended here.`}
@@ -64,9 +71,14 @@ export const ReadingsEntry = ({
         maxRows={12}
         value={text}
         error={rows.wrong}
-        onChange={({ currentTarget }) => setText(currentTarget.value)}
+        onChange={({ currentTarget }) => {
+          const { value } = currentTarget;
+          setText(() => value);
+        }}
       />
-      <p className={parts.note}>{rows.count} readings.</p>
+      <p className={parts.note}>
+        {rows.count} {rows.count === 1 ? "reading" : "readings"}.
+      </p>
     </div>
   );
 };

@@ -1,7 +1,8 @@
 import type { Decision, Pass, ToleranceClass } from "#calibration";
 import type { Column, LabelKey, Language, Statement } from "../model.ts";
+import type { DataWords } from "./data-words.ts";
 
-/** A heading and the text under it. */
+/** A sentence into which something is set. */
 export type Worded = (text: string) => string;
 type ByPass = Readonly<Record<Pass, string>>;
 type Role = "reference" | "readout" | "source";
@@ -333,40 +334,6 @@ export interface StatementWords {
     readonly prior: (whose: "item" | "class", from: string, to: string, deviation: string) => string;
     readonly spread: (least: string, most: string) => string;
   };
-}
-
-/** What only the machine-readable certificate needs. */
-export interface DataWords {
-  readonly job: string;
-  readonly run: string;
-  readonly hash: string;
-  readonly serial: string;
-  readonly tag: string;
-  readonly item: string;
-  readonly notice: string;
-  readonly place: string;
-  readonly equipment: string;
-  readonly certificate: string;
-  readonly certificateOf: (certificate: string, day: string, laboratory: string) => string;
-  readonly validUntil: Worded;
-  readonly characterised: Worded;
-  readonly unknown: string;
-  readonly within: (halfWidth: string) => string;
-  readonly conformity: string;
-  readonly conformityNote: (rule: string) => string;
-  readonly acceptance: Readonly<Record<"lower" | "upper", string>>;
-  readonly tolerance: Readonly<Record<"lower" | "upper", string>>;
-  readonly agreedTemperature: string;
-  readonly agreedDeviation: string;
-  readonly nothing: string;
-  readonly reference: string;
-  readonly calibrationPoint: string;
-  readonly indication: string;
-  readonly error: string;
-  readonly inUnit: (symbol: string, unit: string) => string;
-  readonly coverage: (k: string, probability: string) => string;
-  readonly previous: string;
-  readonly people: { readonly technician: string; readonly authorised: string };
 }
 
 /** Every word of a certificate in one language. A word that is missing in a table does not compile. */

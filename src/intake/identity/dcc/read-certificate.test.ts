@@ -79,6 +79,43 @@ describe("a laboratory's certificate", () => {
     expect(note === null || notes.join(" ").includes(note)).toBe(true);
   });
 
+  const named = (words: string, values: Readonly<Record<string, readonly [string, string]>>): string =>
+    `<dcc:result><dcc:name><dcc:content>${words}</dcc:content></dcc:name><dcc:data><dcc:list>${Object.entries(values)
+      .map(
+        ([name, [value, unit]]) =>
+          `<dcc:quantity><dcc:name><dcc:content>${name}</dcc:content></dcc:name><si:real><si:value>${value}</si:value><si:unit>${unit}</si:unit></si:real></dcc:quantity>`,
+      )
+      .join("")}</dcc:list></dcc:data></dcc:result>`;
+
+  test("a deviation function of the ITS-90 is taken with its subrange, and not without it", () => {
+    const values = {
+      "R(0.01 °C)": ["25.4961", "\\ohm"],
+      a: ["-1.6432E-4", "\\one"],
+      b: ["1.2085E-5", "\\one"],
+    } as const;
+    expect(only(certificate({ coefficients: named("Deviation function in its subrange 9", values) })).sensor).toEqual({
+      kind: "platinum",
+      equation: "its-90",
+      rtpw: 25.4961,
+      coefficients: [{ subrange: 9, a: -1.6432e-4, b: 1.2085e-5 }],
+    });
+    const { sensor, notes } = only(certificate({ coefficients: named("Deviation function", values) }));
+    expect(sensor).toBeNull();
+    expect(notes.join(" ")).toContain("not in which subrange");
+  });
+
+  test("a thermocouple's deviation is taken with its type, and not without it", () => {
+    const values = { "d₀": ["0.0012", "\\one"], "d₁": ["-4.5E-6", "\\one"] } as const;
+    expect(only(certificate({ coefficients: named("Deviation of type N", values) })).sensor).toEqual({
+      kind: "thermocouple",
+      type: "N",
+      deviation: [0.0012, -4.5e-6],
+    });
+    const { sensor, notes } = only(certificate({ coefficients: named("Deviation", values) }));
+    expect(sensor).toBeNull();
+    expect(notes.join(" ")).toContain("not for which type");
+  });
+
   test("without C it is written as 0, and said", () => {
     const { sensor, notes } = only(
       certificate({ coefficients: coefficients().replaceAll(/<dcc:quantity id="C".*?<\/dcc:quantity>/g, "") }),

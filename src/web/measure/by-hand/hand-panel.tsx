@@ -37,7 +37,10 @@ const Reading = ({
 }) => {
   const { question } = hand;
   const questioned = question?.channel === channel.channel ? question : null;
-  const [typing, change] = useState(() => startFrom(questioned?.typed ?? channel.last));
+  // What was questioned is typed anew as a whole; else only what changes from one reading to the next.
+  const [typing, change] = useState(() =>
+    questioned === null ? startFrom(channel.last) : { text: questioned.typed, from: 0, to: questioned.typed.length },
+  );
   const [ago, setAgo] = useState(0);
   return (
     <form
