@@ -84,7 +84,8 @@ export const rooms: readonly Room[] = [
   },
   {
     name: "upkeep",
-    purpose: "the kit's own proof: source characterised, stem and self-heating tests, checks of the reference with their chart",
+    purpose:
+      "the kit's own proof: source characterised, stem and self-heating tests, checks of the reference with their chart",
     never: "a clock, a device, storage, a second formula for a budget",
     mayImport: [...physics, "calibration"],
     packages: ["zod"],
@@ -100,7 +101,8 @@ export const rooms: readonly Room[] = [
   },
   {
     name: "intervals",
-    purpose: "when an item is to be calibrated next: drift, reliability and staircase from its history, with the reason",
+    purpose:
+      "when an item is to be calibrated next: drift, reliability and staircase from its history, with the reason",
     never: "a certificate's word on it, a clock, storage",
     mayImport: [...physics, "calibration"],
     packages: [],
@@ -166,14 +168,6 @@ export const rooms: readonly Room[] = [
     pureFolders: ["document"],
   },
   {
-    name: "proof",
-    purpose: "a certificate taken apart and proved: XML out of the PDF, hash of the log, evaluation, each digit compared",
-    never: "making a certificate, files, network",
-    mayImport: ["fault", "quantity", "calibration"],
-    packages: [],
-    compiled: "pure",
-  },
-  {
     name: "parallel",
     purpose: "work spread over worker threads, its results in order: seeded trials, many evaluations",
     never: "work of its own: it only shares out what other rooms do",
@@ -214,7 +208,6 @@ export const rooms: readonly Room[] = [
       "intake",
       "records",
       "certificates",
-      "proof",
       "parallel",
       "contract",
     ],
@@ -239,7 +232,6 @@ export const rooms: readonly Room[] = [
       "intake",
       "records",
       "certificates",
-      "proof",
       "parallel",
       "rehearsal",
       "contract",
@@ -247,14 +239,6 @@ export const rooms: readonly Room[] = [
     ],
     packages: ["zod"],
     compiled: "node",
-  },
-  {
-    name: "proof-page",
-    purpose: "the one static page that proves a certificate in a browser, without station and network",
-    never: "a judgement of its own: that is proof's",
-    mayImport: ["fault", "quantity", "calibration", "proof"],
-    packages: [],
-    compiled: "dom",
   },
   {
     name: "web",

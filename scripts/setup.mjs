@@ -138,7 +138,8 @@ const wanted = [
   {
     package: "poppler-utils",
     there: () => isThere("pdfinfo") && isThere("pdftoppm"),
-    sentence: "The tests of certificates need the programs of Poppler: install them (Debian: apt-get install poppler-utils).",
+    sentence:
+      "The tests of certificates need the programs of Poppler: install them (Debian: apt-get install poppler-utils).",
   },
 ];
 const missing = process.argv.includes("test") ? wanted.filter(({ there }) => !there()) : [];

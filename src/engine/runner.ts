@@ -78,6 +78,8 @@ class RunnerOverPorts implements Runner {
   readonly #memory: RunMemory;
   readonly #missing = new MissingReadings();
   readonly #guard: HeatGuard;
+  /** When the next round is due, s; infinity while nothing is read. */
+  #due = Number.POSITIVE_INFINITY;
   /** What a halt is to become in the log: a pause, or the end. */
   #halting: ((at: number) => EngineInput) | null = null;
   #state: EngineState;
@@ -251,6 +253,7 @@ class RunnerOverPorts implements Runner {
   /** The events once they are durable; otherwise why they are not, and after some failures in a row the heat is taken away. */
   async #append(events: readonly EventDraft[]): Promise<Outcome<readonly RunEvent[]>> {
     const ending = events.some(({ kind }) => kind === "run-ended");
+    if (ending) this.#noteUnread(events[0]!.at);
     for (const event of events)
       if (event.kind === "fault-seen" && event.channel !== undefined) this.#missing.forget(event.channel);
     const missing = this.#missing.due(events[0]!.at, ending);
@@ -296,6 +299,7 @@ class RunnerOverPorts implements Runner {
       if (this.#state.begun && this.#state.ended === null) {
         const answers = await this.#options.bench.read(channelsOf(this.#state.job));
         if (this.#left) break;
+        this.#due = next + interval;
         this.#noteMissing(answers);
         await this.#take((at) => ({ kind: "answers", at, answers }));
       }
@@ -312,6 +316,15 @@ class RunnerOverPorts implements Runner {
     for (const { channel, time, outcome } of answers)
       if (outcome.ok) this.#missing.heard(channel);
       else this.#missing.channel(channel, time, outcome.fault.message);
+  }
+
+  /** Rounds that were due when the run ended, and were not read any more. */
+  #noteUnread(at: number): void {
+    const { interval } = this.#state.job.procedure.readings;
+    if (!this.#state.begun || this.#state.paused !== null || at <= this.#due + 1e-9) return;
+    const rounds = Math.ceil((at - this.#due) / interval - 1e-9);
+    this.#missing.rounds(rounds, this.#due, at, "The run ended before they were read.");
+    this.#due = Number.POSITIVE_INFINITY;
   }
 
   /** When the next round is due. What lies a whole interval or more behind by now cannot be read any more: the log says so. */

@@ -2,10 +2,10 @@ import { displayRead, isTyped, wiredChannels } from "#calibration";
 import type { Direction, Job, JobConverter, Pass, RunOpened, SettlingEvidence } from "#calibration";
 import type { Advice } from "./advice.ts";
 import type { RampProgress } from "./ramp/ramp-state.ts";
-import type { HandState } from "./hand/hand-state.ts";
-import type { LostSource } from "./source-contact.ts";
+import type { HandState } from "./hand/hand.ts";
+import type { LostSource } from "./lost-source.ts";
 import type { CheckState } from "./state-check.ts";
-import type { SteppedWay } from "./way.ts";
+import type { SteppedWay } from "./stepped-way.ts";
 import type { KnownPace, SettlingState } from "#settling";
 import type { ApproachTrack } from "#diagnosis";
 

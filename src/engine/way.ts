@@ -3,17 +3,7 @@ import { setsByHand } from "./hand/hand-state.ts";
 import { nothing, type Decision, type Effect } from "./inputs.ts";
 import { sourceEntryOf } from "./source-contact.ts";
 import { currentStop, type EngineState } from "./state.ts";
-
-/** The set point on its way in steps: where it goes, how fast, and where it was sent last. */
-export interface SteppedWay {
-  /** °C. */
-  readonly to: number;
-  /** K/min. */
-  readonly rate: number;
-  readonly sent: number;
-  /** When it was sent there, s. */
-  readonly at: number;
-}
+import type { SteppedWay } from "./stepped-way.ts";
 
 /** A step is not smaller than this, K. */
 const leastStep = 0.05;

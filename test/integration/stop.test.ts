@@ -10,8 +10,8 @@ afterEach(async () => {
 });
 afterAll(removeScratch);
 
-/** So soon the heat must be gone and the station must have answered, ms; an instrument that hangs takes 2 s a question. */
-const atOnce = 700;
+/** So soon the heat must be gone and the station must have answered, ms; an instrument that hangs takes 2 s a question, and is asked twice. */
+const atOnce = 1500;
 
 const running = async (): Promise<{ twins: LineTwins; started: StartedStation; run: string }> => {
   const twins = await startLineTwins();

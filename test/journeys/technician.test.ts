@@ -33,6 +33,7 @@ const measure = async (page: Page): Promise<{ tag: string; temperatures: string[
   await openPlan(page).click();
   const tag = (await page.getByRole("main").getByRole("heading", { level: 2 }).first().textContent()) ?? "";
   const route = page.getByRole("navigation", { name: "Route" });
+  await route.getByRole("button").first().waitFor();
   const temperatures = (await route.getByRole("button").allTextContents()).map(
     (text) => /[−\d.]+(?= °C)/.exec(text)?.[0] ?? "",
   );

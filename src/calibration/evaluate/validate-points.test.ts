@@ -226,7 +226,7 @@ describe("a validation that decides [C45]", () => {
     expect({ ...again!.settings, trials: 1000 }).toEqual(simulation!.settings);
     expect(simulationAgain(simulation!, open, { trials: "adaptive" })).toBeUndefined();
     expect(simulationAgain(simulation!, few, { trials: "decisive" })).toBeUndefined();
-    const needed = (check: Partial<typeof open.check>): number | undefined =>
+    const needed = (check: Partial<ValidatedPoint["check"]>): number | undefined =>
       simulationAgain(simulation!, { ...open, check: { ...open.check, ...check } }, { trials: "decisive" })?.settings
         .trials as number | undefined;
     // Well within δ below, its doubt has to come below δ: (4·0.004/0.01)²; above, (4·0.004/0.02)² would do.

@@ -1,5 +1,7 @@
 import { z } from "zod";
-import type { Job } from "./job.ts";
+import type { Item } from "./item.ts";
+import type { Kit } from "./kit.ts";
+import type { Procedure } from "./procedure.ts";
 
 /** How far a reading may lie beyond a limit before the heat is taken away, K, where the job does not say (*ours*). */
 const usualOvershoot = 5;
@@ -60,7 +62,11 @@ export interface OwnedRange {
   readonly maximum: number;
 }
 
-type Limited = Pick<Job, "kit" | "items"> & { readonly limits?: OwnLimits | undefined };
+interface Limited {
+  readonly kit: Kit;
+  readonly items: readonly Item[];
+  readonly limits?: OwnLimits | undefined;
+}
 
 /** Every range that binds a job, its own first. */
 export const rangesOf = ({ kit: { source, reference }, items, limits }: Limited): readonly OwnedRange[] => [
@@ -135,7 +141,7 @@ export const limitComplaints = ({
   procedure,
 }: {
   readonly limits?: OwnLimits | undefined;
-  readonly procedure: Pick<Job["procedure"], "points" | "ramp">;
+  readonly procedure: Pick<Procedure, "points" | "ramp">;
 }): readonly LimitComplaint[] => {
   if (limits === undefined) return [];
   const { minimum = Number.NEGATIVE_INFINITY, maximum = Number.POSITIVE_INFINITY, ramp } = limits;

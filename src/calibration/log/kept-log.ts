@@ -82,7 +82,8 @@ export class KeptLog {
     const opened = Math.min(...this.#open.values()) - this.#around;
     const waiting: Block[] = [];
     for (const aged of this.#waiting.slice(0, until)) {
-      if (this.#wanted(aged)) this.#events.push(aged);
+      const wanted = this.#wanted(aged);
+      if (wanted !== null) this.#events.push(wanted);
       else if (aged.times.at(-1)! >= opened) waiting.push(aged);
     }
     this.#waiting = [...waiting, ...this.#waiting.slice(until)];
@@ -95,8 +96,17 @@ export class KeptLog {
     return true;
   }
 
-  #wanted({ times }: Block): boolean {
-    return this.#spans.some(({ from, to }) => times.at(-1)! >= from && times[0]! <= to);
+  /** The block with those readings alone that lie in a window or around it; null where none does. */
+  #wanted(block: Block): Block | null {
+    const [first, last] = [block.times[0]!, block.times.at(-1)!];
+    const near = this.#spans.filter(({ from, to }) => last >= from && first <= to);
+    if (near.length === 0) return null;
+    const inside = block.times.map((time) => near.some(({ from, to }) => time >= from && time <= to));
+    if (inside.every(Boolean)) return block;
+    if (!inside.some(Boolean)) return null;
+    const { times, values, wire } = block;
+    const only = <T>(column: readonly T[]): T[] => column.filter((_, index) => inside[index]);
+    return { ...block, times: only(times), values: only(values), ...(wire === undefined ? {} : { wire: only(wire) }) };
   }
 
   #span(from: number, to: number): void {

@@ -18,8 +18,8 @@ import {
   readsByHand,
   steadyChannel,
   typedChannels,
-  type HandState,
 } from "./hand-state.ts";
+import type { HandState } from "./hand.ts";
 import { isEnough, measuredByHand, restingWindow, roundsDone, type HandLook } from "./judge-by-hand.ts";
 
 /** A wired probe that does not come to rest is asked about all the same after this share of the longest wait. */

@@ -4,15 +4,8 @@ import { nearEnough } from "../near-enough.ts";
 import { referenceAt } from "../reference-at.ts";
 import { settlingTarget } from "../settling-target.ts";
 import { currentStop, type EngineState } from "../state.ts";
-import {
-  handItems,
-  readsByHand,
-  setsByHand,
-  steadyChannel,
-  typedChannels,
-  type HandPair,
-  type HandState,
-} from "./hand-state.ts";
+import { handItems, readsByHand, setsByHand, steadyChannel, typedChannels } from "./hand-state.ts";
+import type { HandPair, HandState } from "./hand.ts";
 
 type Readings = RunEventOf<"readings-taken">;
 

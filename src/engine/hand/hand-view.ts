@@ -4,7 +4,8 @@ import { isTyped, readingsByHand, typedResolution, type Item, type Pass } from "
 import { settlingTarget } from "../settling-target.ts";
 import { currentStop, type EngineState } from "../state.ts";
 import { nextRoundAt } from "./decide-by-hand.ts";
-import { awaitsSetPoint, channelName, outstanding, readsByHand, type AskedBack } from "./hand-state.ts";
+import { awaitsSetPoint, channelName, outstanding, readsByHand } from "./hand-state.ts";
+import type { AskedBack } from "./hand.ts";
 import { fewestReadings, hurriedWindow, roundsDone } from "./judge-by-hand.ts";
 
 /** A typed reading as it is listed. */

@@ -2,7 +2,8 @@ import { findRulesOfFew, judgeFew, type FewJudgement, type RuleFinding } from "#
 import { readingsByHand, typedResolution, type EventDraft, type Item, type Job } from "#calibration";
 import { settlingTarget } from "../settling-target.ts";
 import type { EngineState, PlannedStop } from "../state.ts";
-import { handItems, pairsOf, type HandState } from "./hand-state.ts";
+import { handItems, pairsOf } from "./hand-state.ts";
+import type { HandState } from "./hand.ts";
 
 /** Fewer readings than this measure nothing, however hurried somebody is. */
 export const fewestReadings = 3;

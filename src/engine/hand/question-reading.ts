@@ -2,7 +2,8 @@ import { predictNext } from "#settling";
 import { toleranceAt, typedResolution, type Item } from "#calibration";
 import { nearEnough } from "../near-enough.ts";
 import type { EngineState } from "../state.ts";
-import { channelName, pairsOf, type HandState } from "./hand-state.ts";
+import { channelName, pairsOf } from "./hand-state.ts";
+import type { HandState } from "./hand.ts";
 
 /** A value that is further off than this is questioned, K: where nothing else is known (*ours*). */
 const farOff = 5;

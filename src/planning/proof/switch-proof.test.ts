@@ -10,14 +10,14 @@ const planOf = (change: (yaml: string) => string = (yaml) => yaml) =>
   planJob(unwrap(loadJob(change(text), "temperature-switch.yaml")), context);
 
 describe("whether a job with a switch can prove anything [P5]", () => {
-  it("it can as it stands: its trip is a point with a ratio", () => {
+  it("is so as it stands: its trip is a point with a ratio", () => {
     const { obstacles, items } = planOf();
     expect(obstacles.filter(({ code }) => code === "job.cannot-prove")).toEqual([]);
     expect(items[0]!.points.length).toBeGreaterThan(0);
     expect(items[0]!.points[0]!.ratio).toBeGreaterThan(1);
   });
 
-  it("it cannot with a single cycle, whose scatter nobody knows, and that is said", () => {
+  it("is not so with a single cycle, whose scatter nobody knows, and that is said", () => {
     const { obstacles, ready, items } = planOf((yaml) =>
       yaml.replace(/cycles: 4/u, "cycles: 1").replace(/\n *slowRate:[^\n]*/u, ""),
     );

@@ -74,11 +74,14 @@ const withBreaks = (check: RecordsCheck, more: readonly RecordsBreak[]): Records
   holds: check.holds && more.length === 0,
 });
 
-/** A database file that cannot even be read. */
+/** A database file that cannot even be read: what is in it is not what its tables should be. */
 const unreadable = (thrown: unknown): RecordsCheck => {
-  if (!(thrown instanceof Fault) || thrown.code !== "records.damaged") throw thrown;
+  const code = thrown instanceof Error && "code" in thrown ? String(thrown.code) : "";
+  const isDamaged = thrown instanceof Fault ? thrown.code === "records.damaged" : code.startsWith("SQLITE_");
+  if (!(isDamaged || thrown instanceof SyntaxError)) throw thrown;
+  const told = thrown instanceof Fault ? thrown.message : `The database cannot be read as records: ${String(thrown)}.`;
   const none = { station: null, entries: 0, head: "", holding: [], runs: [], certificates: [], remarks: [] };
-  return { ...none, holds: false, breaks: [{ entry: null, sentence: thrown.message }] };
+  return { ...none, holds: false, breaks: [{ entry: null, sentence: told }] };
 };
 
 const checkDatabaseFile = async (file: string): Promise<RecordsCheck> => {

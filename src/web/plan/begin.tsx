@@ -44,7 +44,10 @@ export const Begin = ({
   const queries = useQueryClient();
   const { instruments } = job.bench;
   const simulated = instruments.some(({ at }) => at === "simulated") || (job.rehearsal && instruments.length === 0);
-  const shown = text ?? (station === undefined ? "" : String(station.defaultSpeed));
+  // Where a person reads or sets by hand, invented time goes no faster than they do unless they ask for it.
+  const byHand =
+    job.bench.source !== undefined || Object.values(job.bench.channels).some(({ typed }) => typed === true);
+  const shown = text ?? (byHand ? "1" : station === undefined ? "" : String(station.defaultSpeed));
   const speed = readSpeed(shown);
   // The list of instruments asks; here is only said what is missing.
   const { data: asked } = useQuery({ ...questions.instruments(job.job), enabled: false });

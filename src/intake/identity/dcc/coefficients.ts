@@ -95,6 +95,12 @@ const thermocouple = (named: ReadonlyMap<string, Quantity>, words: string): Foun
   for (let power = 0; ; power += 1) {
     const quantity = named.get(`d${power}`);
     if (quantity === undefined) break;
+    // A deviation in volts per kelvin would be a thousand times off: only what is plainly in mV is taken.
+    if (!fits(quantity, power === 0 ? "millivolt" : Number.NaN))
+      return {
+        sensor: null,
+        notes: [`The deviation polynomial gives d${power} in ${quantity.unitText}, so it is not taken over.`],
+      };
     deviation.push(valueOf(quantity));
   }
   if (deviation.length === 0) return nothing;

@@ -114,6 +114,11 @@ describe("a laboratory's certificate", () => {
     const { sensor, notes } = only(certificate({ coefficients: named("Deviation", values) }));
     expect(sensor).toBeNull();
     expect(notes.join(" ")).toContain("not for which type");
+    const volts = { ...values, "d₁": ["-4.5E-9", "\\volt\\kelvin\\tothe{-1}"] } as const;
+    expect(only(certificate({ coefficients: named("Deviation of type N", volts) }))).toMatchObject({
+      sensor: null,
+      notes: expect.arrayContaining([expect.stringContaining("d1 in \\volt")]),
+    });
   });
 
   test("without C it is written as 0, and said", () => {
