@@ -18,11 +18,12 @@ export {
   type MadeCertificate,
   type NewCertificate,
 } from "./register/certificates.ts";
-export { type InstrumentEntryKept, type KnownInstrument } from "./register/instruments.ts";
-export { type ItemDescription, type ItemEntry } from "./register/items.ts";
+export { type ItemDescription, type KnownInstrument, type RunDecision } from "./register/recorded.ts";
+export { type InstrumentEntryKept } from "./register/instruments.ts";
+export { type ItemEntry } from "./register/items.ts";
 export { type JobEntry, type SavedJob, type SaveOptions } from "./register/jobs.ts";
 export { type Finding, type NewFinding } from "./register/findings.ts";
 export { type KitEntry, type KitKind, type KitRevision } from "./register/kit.ts";
 export { type MeasuredItem } from "./register/measured-items.ts";
 export { type RunsWithKitQuery, type RunWithKit, type UsedKit } from "./register/run-kit.ts";
-export { type ListedRun, type RunDecision, type RunList, type RunQuery } from "./register/runs.ts";
+export { type ListedRun, type RunList, type RunQuery } from "./register/runs.ts";

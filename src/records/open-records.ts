@@ -32,24 +32,16 @@ import {
   letInstrumentGo,
   listInstruments,
   type InstrumentEntryKept,
-  type KnownInstrument,
 } from "./register/instruments.ts";
 import { itemHistory, listItems, type ItemEntry } from "./register/items.ts";
 import { findJob, listJobs, saveJob, type JobEntry, type SavedJob, type SaveOptions } from "./register/jobs.ts";
 import { keepFinding, listFindings, type Finding, type NewFinding } from "./register/findings.ts";
 import { listKit, reviseKit, type KitEntry, type KitRevision } from "./register/kit.ts";
+import type { KnownInstrument, RunDecision } from "./register/recorded.ts";
 import { measuredItems, type MeasuredItem } from "./register/measured-items.ts";
 import { runsWithKit, usedKit, type RunsWithKitQuery, type RunWithKit, type UsedKit } from "./register/run-kit.ts";
 import { logEvents, logLines, logPages, readLog, verifyRun } from "./register/run-log.ts";
-import {
-  findRun,
-  keepDecision,
-  listRuns,
-  type ListedRun,
-  type RunDecision,
-  type RunList,
-  type RunQuery,
-} from "./register/runs.ts";
+import { findRun, keepDecision, listRuns, type ListedRun, type RunList, type RunQuery } from "./register/runs.ts";
 import { readSetting, writeSetting } from "./register/settings.ts";
 import { RecordsDialect } from "./storage/dialect.ts";
 import { openDatabase } from "./storage/open-database.ts";

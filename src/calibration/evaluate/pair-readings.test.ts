@@ -1,7 +1,10 @@
 import { describe, expect, it } from "vitest";
+import { unwrap } from "#fault";
+import { ChannelReadings } from "../log/channel-readings.ts";
 import type { MeasuredPoint, PointResult } from "../result/result.ts";
 import { evaluate } from "./evaluate.ts";
 import { InventedRun, inventedJob, resistor, thermocouple, transmitter } from "./invented-run.test-support.ts";
+import { pairReadings } from "./pair-readings.ts";
 
 const first = (run: InventedRun): PointResult => evaluate(run.events).items[0]!.passes[0]!.points[0]!;
 const measured = (run: InventedRun): MeasuredPoint => {
@@ -84,6 +87,53 @@ describe("pairing", () => {
     run.readings("item-1", "mV", [600, 602], [0, 4.096], 3);
     run.add({ kind: "point-measured", pass: "as-found", point: 0, from: 600, to: 602, at: 602 });
     expect(measured(run).indication.value).toBeCloseTo(50, 1);
+  });
+});
+
+describe("a reference that is read by hand beside an item on a wire", () => {
+  const { reference } = inventedJob().kit;
+  const [item] = inventedJob().items;
+  const channelOf = (n: number, channel: string, times: number[], values: number[], wire: string[]): ChannelReadings =>
+    new ChannelReadings([{ kind: "readings-taken", n, at: times.at(-1)!, channel, unit: "Ω", times, values, wire }]);
+  const itemTimes = Array.from({ length: 61 }, (_, index) => 600 + 2 * index);
+  const itemValues = itemTimes.map((time) => 100 + 0.001 * (time - 600));
+  const input = {
+    item: item!,
+    reference,
+    itemReadings: channelOf(
+      7,
+      "item-1",
+      itemTimes,
+      itemValues,
+      itemValues.map((value) => value.toFixed(4)),
+    ),
+    referenceReadings: channelOf(9, "reference", [600, 661, 720], [100, 100.1, 100.1], ["100.0", "100.1", "100.1"]),
+    junctionReadings: undefined,
+    window: { from: 600, to: 720 },
+  };
+
+  it("gives the moments, and the item is brought to them; each keeps its own digit and lines", () => {
+    const pairs = unwrap(pairReadings({ ...input, moments: "reference" }));
+    expect([...pairs.times]).toEqual([600, 661, 720]);
+    // Between 660 s and 662 s the item stood at 100.061 Ω.
+    expect([...pairs.itemSignals]).toEqual([
+      expect.closeTo(100, 9),
+      expect.closeTo(100.061, 9),
+      expect.closeTo(100.12, 9),
+    ]);
+    expect([...pairs.referenceSignals]).toEqual([100, 100.1, 100.1]);
+    expect(pairs.referenceDigit.wire).toBeCloseTo(0.1, 12);
+    expect(pairs.itemDigit.wire).toBeCloseTo(0.0001, 12);
+    expect([pairs.itemOrigin, pairs.referenceOrigin, pairs.junctionOrigin]).toEqual([[7], [9], []]);
+    expect([pairs.junction, pairs.junctions]).toEqual([undefined, undefined]);
+  });
+
+  it("is interpolated where the item gives the moments", () => {
+    const pairs = unwrap(pairReadings(input));
+    expect(pairs.times).toHaveLength(61);
+    expect(pairs.referenceSignals[1]!).toBeCloseTo(100 + (0.1 * 2) / 61, 9);
+    expect(pairs.referenceDigit.wire).toBeCloseTo(0.1, 12);
+    expect([pairs.itemOrigin, pairs.referenceOrigin]).toEqual([[7], [9]]);
   });
 });
 

@@ -191,6 +191,7 @@ describe("what is said of a ledger's file alone [R22]", () => {
     ["exchanged", (all) => all.with(5, all[6]!).with(6, all[5]!), 5, /^Entry 5 is missing or out of place; entry 6/],
     ["taken from the end", (all) => all.toSpliced(all.length - 3, 1), -1, /is missing: there were|missing or out of/],
     ["unreadable", (all) => all.with(5, all[5]!.slice(1)), 5, /^Entry 5 is not as it was written/],
+    ["counted wrongly", (all) => all.map((line) => line.replace(/^\{"entries":\d+/, '{"entries":7')), 7, /speaks of 7/],
     ["without its last line", (all) => all.toSpliced(all.length - 2, 1), -1, /without the line that says so/],
   ])("entries %s", async (_, change, entry, words) => {
     const { holds, breaks } = await checkLines(change(lines()));

@@ -1,10 +1,7 @@
 import { createHash } from "node:crypto";
 import type { Job } from "#calibration";
 import { canonicalJson } from "../chain/canonical-json.ts";
-import type { ItemDescription } from "../register/items.ts";
-import type { InstrumentRevision } from "../register/instruments.ts";
-import type { KitEntryBody } from "../register/kit.ts";
-import type { RunDecision } from "../register/runs.ts";
+import type { InstrumentRevision, ItemDescription, KitEntryBody, RunDecision } from "../register/recorded.ts";
 
 export const ledgerFormat = "dwellpoint-ledger/1";
 

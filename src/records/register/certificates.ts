@@ -3,7 +3,8 @@ import { sql, type Kysely, type SqlBool } from "kysely";
 import { Fault } from "#fault";
 import type { LedgerWriter } from "../ledger/ledger.ts";
 import type { Tables } from "../storage/tables.ts";
-import { noRun, type ListedRun, type RunDecision } from "./runs.ts";
+import type { RunDecision } from "./recorded.ts";
+import { noRun, type ListedRun } from "./runs.ts";
 import { anywhere, searchWords } from "./search-words.ts";
 
 export type CertificateKind = "pdf" | "xml";

@@ -1,23 +1,8 @@
 import type { Kysely } from "kysely";
 import { Fault } from "#fault";
 import type { LedgerWriter } from "../ledger/ledger.ts";
+import type { InstrumentRevision, KnownInstrument } from "./recorded.ts";
 import type { Tables } from "../storage/tables.ts";
-
-/** An instrument as it was found: by which entry it is spoken to, where it is, what it said of itself and when (UTC). */
-export interface KnownInstrument {
-  readonly name: string;
-  readonly entry: string;
-  readonly role: "readout" | "source" | "item";
-  readonly at: string;
-  readonly said: string;
-  readonly answered: string;
-}
-
-export interface InstrumentRevision extends KnownInstrument {
-  readonly revision: number;
-  /** False where it was let go with this revision. */
-  readonly kept: boolean;
-}
 
 export interface InstrumentEntryKept extends InstrumentRevision {
   readonly saved: string;

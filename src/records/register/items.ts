@@ -2,10 +2,8 @@ import type { Kysely } from "kysely";
 import type { Item } from "#calibration";
 import { canonicalJson } from "../chain/canonical-json.ts";
 import type { LedgerWriter } from "../ledger/ledger.ts";
+import type { ItemDescription } from "./recorded.ts";
 import type { Tables } from "../storage/tables.ts";
-
-/** What an item is, without what belongs to one visit: the channel it was read on, the condition it was found in. */
-export type ItemDescription = Omit<Item, "channel" | "condition">;
 
 /** An item as it was described at one time. */
 export interface ItemEntry {

@@ -11,6 +11,7 @@ import {
 import { Fault } from "#fault";
 import { canonicalJson } from "../chain/canonical-json.ts";
 import type { LedgerWriter } from "../ledger/ledger.ts";
+import type { KitEntryBody } from "./recorded.ts";
 import type { Tables } from "../storage/tables.ts";
 
 export type KitKind = "reference" | "readout" | "source";
@@ -25,11 +26,6 @@ export type KitEntry = {
   readonly author: string;
   readonly reason: string | null;
 } & KitEntryBody;
-
-export type KitEntryBody =
-  | { readonly kind: "reference"; readonly entry: Omit<Reference, "channel"> }
-  | { readonly kind: "readout"; readonly entry: Readout }
-  | { readonly kind: "source"; readonly entry: Source };
 
 /** What a kit entry is said to be from now on. The number of its revision is given by the records. */
 export type KitRevision = { readonly author: string; readonly reason: string } & (

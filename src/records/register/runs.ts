@@ -1,12 +1,9 @@
 import { sql, type ExpressionBuilder, type Kysely, type SqlBool, type Expression } from "kysely";
 import { Fault } from "#fault";
-import type { Decision } from "#calibration";
 import type { LedgerWriter } from "../ledger/ledger.ts";
+import type { RunDecision } from "./recorded.ts";
 import type { Tables } from "../storage/tables.ts";
 import { anywhere, indexQuery, searchable, searchWords, shortestIndexed } from "./search-words.ts";
-
-/** The worst decision of a run, as it stands in a list. */
-export type RunDecision = Decision;
 
 /** A run as it stands in a list. */
 export interface ListedRun {

@@ -71,6 +71,11 @@ export class LinkFollower {
     }
     if (stated.entries > this.entries)
       this.#break(this.entries, `Entry ${this.entries} and what followed is missing: there were ${stated.entries}.`);
+    else if (stated.entries < this.entries && this.breaks.length === 0)
+      this.#break(
+        stated.entries,
+        `There are ${this.entries} entries, and the end of the ledger speaks of ${stated.entries}.`,
+      );
     const joined = stated.head === this.head;
     if (this.#doubtful !== null) this.#settle(joined);
     else if (!joined && stated.entries <= this.entries) {
