@@ -258,7 +258,7 @@ describe("serve", () => {
     });
     expect((await fetch(`${address}api/station`)).ok).toBe(true);
     const jobs = (await (await fetch(`${address}api/jobs`)).json()) as unknown[];
-    expect(jobs).toHaveLength(5);
+    expect(jobs).toHaveLength(7);
     await expect
       .poll(async () => ((await (await fetch(`${address}api/certificates`)).json()) as unknown[]).length, {
         timeout: 10_000,

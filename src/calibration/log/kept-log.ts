@@ -78,13 +78,15 @@ export class KeptLog {
     else this.#waiting.push(block);
     const until = this.#waiting.findIndex(({ at }) => at >= block.at - this.#recent);
     if (until <= 0) return;
-    // What may belong to an open window goes on waiting.
+    // What may belong to an open window goes on waiting as a whole, whatever closed window it lies in too.
     const opened = Math.min(...this.#open.values()) - this.#around;
     const waiting: Block[] = [];
     for (const aged of this.#waiting.slice(0, until)) {
-      const wanted = this.#wanted(aged);
-      if (wanted !== null) this.#events.push(wanted);
-      else if (aged.times.at(-1)! >= opened) waiting.push(aged);
+      if (aged.times.at(-1)! >= opened) waiting.push(aged);
+      else {
+        const wanted = this.#wanted(aged);
+        if (wanted !== null) this.#events.push(wanted);
+      }
     }
     this.#waiting = [...waiting, ...this.#waiting.slice(until)];
   }
@@ -154,10 +156,6 @@ export class KeptLog {
         return this.#span(event.from, event.to);
       case "contact-changed":
         return this.#span(event.from - rateWindow - aroundChange, event.to + aroundChange);
-      case "reading-rejected":
-        // A reading that was let go needs no rejection.
-        if (!this.#holds(event)) this.#events.pop();
-        return;
       case "run-paused":
         // What was read of a window that was broken off belongs to none; it begins anew when the run goes on.
         return this.#restart(Number.POSITIVE_INFINITY);
@@ -165,14 +163,6 @@ export class KeptLog {
         return this.#restart(event.at);
       default:
     }
-  }
-
-  #holds({ channel, time }: RunEventOf<"reading-rejected">): boolean {
-    const has = (event: RunEvent): boolean =>
-      event.kind === "readings-taken" &&
-      event.channel === channel &&
-      event.times.some((each) => Math.abs(each - time) <= 1e-6);
-    return this.#waiting.some(has) || this.#events.some(has);
   }
 
   #begin(window: string, at: number): void {

@@ -162,9 +162,11 @@ export const logView = (log: RunLog): LogView => {
     else list.push(event);
   }
   const channels = new Map([...blocks].map(([channel, list]) => [channel, new ChannelReadings(list)]));
-  const vainRejections = ofKind(log, "reading-rejected").filter(
+  const unfound = ofKind(log, "reading-rejected").filter(
     ({ channel, time }) => channels.get(channel)?.reject(time) !== true,
   );
+  // In a log that was thinned the reading may have been let go: the whole log tells at the end.
+  const vainRejections = log.thinned === true ? [] : unfound;
   const opened = log[0] as RunOpened;
   const epochs = epochsOf(log, opened.job);
   const planned = plannedPoints(opened.job.procedure).map((each, point): PassPoint => ({ ...each, point }));

@@ -238,6 +238,12 @@ describe("an item's tolerance", () => {
     expect(upper({ percentOfSpan: 0.25 }, { sensor: { ...loop, lower: 150, upper: -50 } }, 20)).toBe(0.5);
     expect(upper({ percentOfSpan: 1 }, { sensor: platinum, range: { lower: 0, upper: 120 } }, 20)).toBe(1.2);
     expect(upper({ percentOfSpan: 1 }, { sensor: loop, range: { lower: 0, upper: 120 } }, 20)).toBe(2);
+    // The span is a distance: from −20 °C to 120 °C.
+    for (const range of [
+      { lower: -20, upper: 120 },
+      { lower: 120, upper: -20 },
+    ])
+      expect(upper({ percentOfSpan: 1 }, { sensor: platinum, range }, 20)).toBe(1.4);
   });
 
   it("of several takes the larger, or the sum where it says so", () => {
@@ -279,6 +285,39 @@ describe("an item's tolerance", () => {
     ).toBe(false);
     expect(toleranceSchema.safeParse({}).success).toBe(false);
     expect(toleranceSchema.safeParse({ class: "iec-60751/A", kelvin: 1 }).success).toBe(false);
+  });
+
+  it("says where it is not defined, and for what", () => {
+    const table = {
+      kelvinTable: [
+        { temperature: 0, kelvin: 0.2 },
+        { temperature: 200, kelvin: 1 },
+      ],
+    };
+    const fault = (tolerance: Tolerance, item: Parameters<typeof toleranceAt>[1], temperature: number) => {
+      const outcome = toleranceAt(tolerance, item, temperature);
+      return outcome.ok ? null : outcome.fault;
+    };
+    expect(fault(table, { sensor: platinum }, 201)).toMatchObject({
+      message: expect.stringContaining("from 0 °C to 200 °C") as string,
+      data: { temperature: 201, lower: 0, upper: 200 },
+    });
+    expect(fault({ percentOfSpan: 1 }, { sensor: platinum }, 20)!.message).toMatch(/needs the item's range/);
+    expect(fault({ percentOfReading: 1 }, { sensor: platinum }, 0)).toMatchObject({
+      message: expect.stringContaining("leaves no room") as string,
+      data: { temperature: 0 },
+    });
+    expect(fault({ class: "iec-60751/A" }, { sensor: typeK }, 0)).toMatchObject({ data: { class: "iec-60751/A" } });
+    expect(fault({ kelvin: 1 }, { sensor: platinum }, Number.NaN)).toMatchObject({ data: { temperature: "NaN" } });
+    expect(fault({ class: "iec-60584-1/3" }, { sensor: { kind: "thermocouple", type: "S" } }, 0)).toMatchObject({
+      data: { class: "iec-60584-1/3", type: "S" },
+    });
+    expect(fault({ class: "iec-60584-1/1" }, { sensor: { kind: "indication" } }, 0)).toMatchObject({
+      data: { class: "iec-60584-1/1" },
+    });
+    expect(classTolerance("iec-60751/A", undefined, Number.POSITIVE_INFINITY)).toMatchObject({
+      fault: { data: { temperature: "Infinity" }, message: expect.stringContaining("finite number") as string },
+    });
   });
 
   it("is undefined where it leaves no room or lacks a span", () => {
