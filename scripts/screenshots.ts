@@ -123,6 +123,31 @@ try {
       .waitFor();
     await shown.getByRole("button", { name: "Keep it" }).scrollIntoViewIfNeeded();
   });
+  await take(browser, `${station.address}/kit/ref-11/upkeep`, "upkeep", (shown) =>
+    shown.getByRole("heading", { level: 1 }).waitFor(),
+  );
+  await take(browser, `${station.address}/items`, "items", async (shown) => {
+    await shown.getByRole("link", { name: "TT-204" }).click();
+    await shown.getByRole("heading", { name: "When next" }).waitFor();
+  });
+  await take(browser, `${station.address}/found-out`, "found-out", async (shown) => {
+    await shown.getByLabel("Reference or readout").selectOption({ index: 1 });
+    await shown.getByText("How it came about in between").waitFor();
+  });
+  // A run that is read and set by hand: the set point is to be set first.
+  const byHand = { method: "POST", headers: { "content-type": "application/json" } };
+  const begun = await fetch(`${station.address}/api/jobs/CV-2611-022/runs`, {
+    ...byHand,
+    body: JSON.stringify({ speed: 1 }),
+  });
+  const { run: handRun } = (await begun.json()) as { run: string };
+  await fetch(`${station.address}/api/runs/${handRun}/commands`, {
+    ...byHand,
+    body: JSON.stringify({ command: "start", by: "Orla Penhallow (demo)" }),
+  });
+  await take(browser, `${station.address}/jobs/CV-2611-022?stage=measure`, "by-hand", (shown) =>
+    shown.getByRole("button", { name: /^Pause/ }).waitFor(),
+  );
   await take(browser, `${station.address}/certificates`, "certificates", (shown) =>
     shown.getByRole("heading", { name: "Certificates" }).waitFor(),
   );

@@ -60,6 +60,8 @@ const routes = [
     getParentRoute: () => root,
     path: "/certificates",
     component: lazyRouteComponent(() => import("./records/certificates-page.tsx"), "CertificatesPage"),
+    validateSearch: (search): { find?: string } =>
+      search["find"] === undefined ? {} : { find: String(search["find"]) },
   }),
 ] as const;
 

@@ -72,7 +72,12 @@ export const EntryDetail = ({ id }: { id: string }) => {
         </a>{" "}
         <Link className={parts.button} to="/kit/$entry/upkeep" params={{ entry: entry.id }}>
           Tests and checks
-        </Link>
+        </Link>{" "}
+        {entry.kind !== "source" && (
+          <Link className={parts.button} to="/found-out">
+            It was found out
+          </Link>
+        )}
       </p>
       <h3>Revisions</h3>
       <ol className={css.revisions} reversed>

@@ -49,7 +49,7 @@ export const EntryList = ({
             <RoleShape role={roles[kind]} /> {kindWords[kind]}
           </h2>
           <div className={css.wide} role="region" aria-label={`Table of ${kindWords[kind]}`} tabIndex={0}>
-            <table className={parts.table}>
+            <table className={`${parts.table} ${css.entries}`}>
               <thead>
                 <tr>
                   <th scope="col">entry</th>

@@ -1,6 +1,6 @@
 import { TextInput } from "@mantine/core";
 import { useQuery } from "@tanstack/react-query";
-import { Link } from "@tanstack/react-router";
+import { getRouteApi, Link } from "@tanstack/react-router";
 import { useEffect, useState } from "react";
 import { paths, type CertificateSummary } from "#contract";
 import { Page } from "../face/page.tsx";
@@ -90,9 +90,12 @@ const Row = ({ certificate, open }: { certificate: CertificateSummary; open: () 
   );
 };
 
+const route = getRouteApi("/certificates");
+
 export const CertificatesPage = () => {
   const { data, error, isPending } = useQuery(questions.certificates);
-  const [wanted, setWanted] = useState("");
+  const { find = "" } = route.useSearch();
+  const [wanted, setWanted] = useState(find);
   const [opened, setOpened] = useState<string | null>(null);
   useEffect(() => {
     document.title = "Certificates · Dwellpoint";
@@ -146,6 +149,10 @@ export const CertificatesPage = () => {
               ))}
             </tbody>
           </table>
+          <p className={parts.note}>
+            A reference or a readout was found to be off? <Link to="/found-out">See which results move</Link>, and whom
+            to tell.
+          </p>
         </div>
       )}
       <LaboratoryPictures />

@@ -79,7 +79,14 @@ const Run = ({ run, all }: { run: TracedRun; all: boolean }) => {
         </time>
         {" · "}
         {run.customer.name}, {run.place} · corrected by {percent(run.applied)} of it
-        {run.certificates.length > 0 && ` · certificate ${run.certificates.join(", ")}`}
+        {run.certificates.map((number) => (
+          <span key={number}>
+            {" · certificate "}
+            <Link to="/certificates" search={{ find: number }}>
+              {number}
+            </Link>
+          </span>
+        ))}
         {run.generation > 0 && ` · measured with ${run.through}`}
       </p>
       <div className={css.wide}>

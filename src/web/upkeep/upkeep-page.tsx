@@ -59,7 +59,10 @@ const Known = ({ upkeep }: { upkeep: KitUpkeep }) => {
       <section className={parts.section} aria-label="Tests">
         <h2>Tests</h2>
         {findings.length === 0 ? (
-          <p>No test of {entry.id} is recorded yet.</p>
+          <p>
+            No test of {entry.id} is recorded yet. Each is guided step by step; what it finds is shown before anything
+            of the kit is changed, and stays here for the chart.
+          </p>
         ) : (
           <ol className={css.findings}>
             {findings.map((finding, index) => (
